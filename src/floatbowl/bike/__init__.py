@@ -1,0 +1,1 @@
+"""The thing on the stand: plain data, no sums."""

@@ -1,0 +1,1 @@
+"""How air and fuel move: numbers in, numbers out."""

@@ -1,0 +1,1 @@
+"""What to do with your hands: pages of text, no logic."""

@@ -1,0 +1,1 @@
+"""Keeping it: the only room that knows SQLite and files."""

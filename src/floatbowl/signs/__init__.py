@@ -1,0 +1,1 @@
+"""What a person can see, hear or measure."""
