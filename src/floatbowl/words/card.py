@@ -1,0 +1,357 @@
+"""Advice in words: the job card, the next look, the stop tag, and nothing to do.
+
+A card is a head and labelled lines; terminal and pages set them each in their
+own way. The hand comes first, then what it does to the fuel.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+
+from floatbowl.advice.advice import Advice, Expect, RunnerUp, Step
+from floatbowl.belief.belief import OF
+from floatbowl.bike.bike import Bike
+from floatbowl.bike.rung import Rung
+from floatbowl.signs.trial import LambdaReading, PlugReading, Reading, Remark, RollOnReading, Trial
+from floatbowl.words.care import USE, care_lines
+from floatbowl.words.looks import LOOKS, SUSPECTS, Look, look_for
+from floatbowl.words.names import AT, assumed_words, mixture_screw, plural, remark_words, turns, what_it_did
+
+OVER = {"change": "JOB", "look": "NEXT LOOK", "stop": "STOP TAG", "done": "NOTHING TO DO"}
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Tally:
+    """Of the twenty, how many; and what for."""
+
+    count: int
+    words: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Card:
+    """What to do next, as labelled lines in the order they are read."""
+
+    kind: str
+    over: str
+    head: str
+    minutes: int
+    lines: tuple[tuple[str, str], ...]
+    odds: tuple[Tally, ...]
+    close: str
+
+    def line(self, label: str) -> str:
+        """Give the first line with a label, or nothing."""
+        return next((text for name, text in self.lines if name == label), "")
+
+
+def card(advice: Advice, *, bike: Bike, trials: Iterable[Trial] = ()) -> Card:
+    """Turn advice into a card. ``trials`` are looked up for what its reasons name."""
+    entries = entries_in_words(trials)
+    return _CARD[advice.kind](advice, bike, entries)
+
+
+# --- one change -------------------------------------------------------------------------------------------
+
+
+def _job_card(advice: Advice, bike: Bike, entries: dict[str, str]) -> Card:
+    lines = [
+        *(("do", step_words(step, bike)) for step in advice.steps),
+        ("why", why_words(advice, bike)),
+        *_evidence(advice, entries),
+        ("feel", feel_words(advice)),
+        ("back", back_words(advice, bike)),
+        *(("care", text) for text in care_lines(advice.care)),
+        *(("not", runner_up_words(runner, bike)) for runner in advice.runners_up),
+        *_buy(advice, bike),
+        *_assumed(advice),
+    ]
+    return Card(
+        kind=advice.kind,
+        over=OVER[advice.kind],
+        head=" and ".join(act(step, bike) for step in advice.steps),
+        minutes=round(advice.minutes),
+        lines=tuple(lines),
+        odds=odds(advice.expect),
+        close=USE[advice.use],
+    )
+
+
+def act(step: Step, bike: Bike) -> str:
+    """Name a step by what the hand does: ``Raise the needle one groove``."""
+    return _ACT[step.part](step, bike)
+
+
+def step_words(step: Step, bike: Bike) -> str:
+    """Say a step from what to what, and what it does to the fuel."""
+    return f"{_FROM_TO[step.part](step, bike)}: {effect(step, bike)}."
+
+
+def effect(step: Step, bike: Bike) -> str:
+    """Say whether a step gives more fuel or less."""
+    gives_more = richer(step, bike)
+    if gives_more is None:
+        return "another shape, see what to expect"
+    return "more fuel" if gives_more else "less fuel"
+
+
+def richer(step: Step, bike: Bike) -> bool | None:
+    """Say whether a step gives more fuel; None when the stamps do not tell."""
+    before, after = _number(step.before), _number(step.after)
+    if before is None or after is None or step.part == "needle":
+        return None
+    is_up = after > before
+    if step.part == "screw":
+        return is_up if bike.carb.screw == "fuel" else not is_up
+    return not is_up if step.part == "cutaway" else is_up
+
+
+def _number(stamp: str | float) -> float | None:
+    try:
+        return float(stamp)
+    except ValueError:
+        return None
+
+
+def _act_clip(step: Step, _bike: Bike) -> str:
+    grooves = int(step.after) - int(step.before)
+    verb = "Raise" if grooves > 0 else "Lower"
+    return f"{verb} the needle {_grooves(abs(grooves))}"
+
+
+def _grooves(number: int) -> str:
+    return "one groove" if number == 1 else plural(number, "groove")
+
+
+def _act_screw(step: Step, bike: Bike) -> str:
+    amount = float(step.after) - float(step.before)
+    way = "out" if amount > 0 else "in"
+    return f"Turn the {mixture_screw(bike)} {way} {turns(abs(amount))}"
+
+
+_ACT: dict[str, Callable[[Step, Bike], str]] = {
+    "main": lambda step, _: f"Fit main {step.after}",
+    "pilot": lambda step, _: f"Fit pilot {step.after}",
+    "cutaway": lambda step, _: f"Fit the slide with cutaway {step.after}",
+    "needle": lambda step, _: f"Fit needle {step.after}",
+    "clip": _act_clip,
+    "screw": _act_screw,
+}
+
+_FROM_TO: dict[str, Callable[[Step, Bike], str]] = {
+    "main": lambda step, _: f"main {step.before} out, {step.after} in",
+    "pilot": lambda step, _: f"pilot {step.before} out, {step.after} in",
+    "cutaway": lambda step, _: f"slide with cutaway {step.before} out, {step.after} in",
+    "needle": lambda step, _: f"needle {step.before} out, {step.after} in",
+    "clip": lambda step, _: f"clip from groove {step.before} to {step.after}, counted from the blunt end",
+    "screw": lambda step, bike: (
+        f"{mixture_screw(bike)} from {float(step.before):g} to {float(step.after):g} turns out, counted from lightly seated"
+    ),
+}
+
+
+def step_brief(step: Step, bike: Bike) -> str:
+    """Give a step in two words, for a list: ``main 108``, ``clip in groove 4``."""
+    if step.part == "clip":
+        return f"clip in groove {step.after}"
+    if step.part == "screw":
+        return f"{mixture_screw(bike)} {float(step.after):g} turns"
+    return f"{step.part} {step.after}"
+
+
+WHY: dict[str, str] = {
+    "short": "{count} of the 20 likely bikes are short of fuel {at}",
+    "too much": "{count} of the 20 likely bikes get too much fuel {at}",
+    "right": "{count} of the 20 likely bikes are about right {at}",
+    "fault": "{count} of the 20 likely bikes have this fault",
+    "unknown": "the twenty do not agree {at}: {count} of the 20 is the most we can say",
+    "unexplained": "what it did does not fit together yet, {at} least of all",
+}
+"""Why, by the key that advice gives."""
+
+
+def why_words(advice: Advice, bike: Bike) -> str:
+    """Say why in one sentence."""
+    del bike
+    why = advice.why
+    return _sentence(WHY[why.key].format(count=why.count, at=AT[why.at]))
+
+
+def _evidence(advice: Advice, entries: dict[str, str]) -> list[tuple[str, str]]:
+    return [
+        *(("for", text) for text in _entry_lines(advice.why.speaks_for, entries)),
+        *(("against", text) for text in _entry_lines(advice.why.speaks_against, entries)),
+    ]
+
+
+def _entry_lines(names: tuple[str, ...], entries: dict[str, str]) -> list[str]:
+    """Say each thing once, with the entries that say it behind it."""
+    said: dict[str, list[str]] = {}
+    for name in names:
+        said.setdefault(entries.get(name, "an entry"), []).append(name)
+    return [f"{text} ({', '.join(who)})" for text, who in said.items()]
+
+
+def entries_in_words(trials: Iterable[Trial]) -> dict[str, str]:
+    """Give every remark and reading by its entry's name."""
+    found: dict[str, str] = {}
+    for trial in trials:
+        found |= {remark.entry: remark_words(remark) for remark in trial.remarks}
+        found |= {reading.entry: reading_words(reading) for reading in trial.readings}
+    return found
+
+
+def reading_words(reading: Reading) -> str:
+    """Give one reading as a short line."""
+    match reading:
+        case LambdaReading():
+            at_speed = f" and {reading.rpm:.0f} rpm" if reading.rpm is not None else ""
+            return f"lambda {reading.value:.2f} {AT[reading.at]}{at_speed}"
+        case PlugReading():
+            return f"plug {reading.colour} after a cut {AT[reading.at]}"
+        case RollOnReading():
+            choke = "" if reading.choke == "off" else f", choke {reading.choke}"
+            times = ", ".join(f"{seconds:.1f}" for seconds in reading.seconds)
+            return f"roll-on {AT[reading.at]}{choke}: {times} s"
+
+
+def odds(expect: Expect | None) -> tuple[Tally, ...]:
+    """Give what to expect as tallies of the twenty."""
+    if expect is None:
+        return ()
+    tallies = (
+        Tally(count=expect.right, words="about right"),
+        Tally(count=expect.short, words="still short"),
+        Tally(count=expect.too_much, words="too much"),
+    )
+    return tuple(tally for tally in tallies if tally.count)
+
+
+_ELSEWHERE = {
+    "main": "No change at a small opening.",
+    "pilot": "No change from 1/2 up.",
+    "screw": "No change above 1/4.",
+    "clip": "No change shut or at full.",
+    "cutaway": "No change from 3/4 up.",
+    "needle": "No change shut or at full.",
+}
+
+
+def feel_words(advice: Advice) -> str:
+    """Say what the rider should feel where the change has its say, and where nothing should change."""
+    where = advice.expect.at if advice.expect else advice.why.at
+    untouched = " ".join(dict.fromkeys(_ELSEWHERE[step.part] for step in advice.steps))
+    return f"{_FEEL[where]} {untouched}"
+
+
+_FEEL: dict[Rung, str] = {
+    Rung.SHUT: "A steady idle that comes down at once when you shut it.",
+    Rung.EIGHTH: "Clean away from idle, steady at a small hand.",
+    Rung.QUARTER: "A clean snap from 1/4, and steady at a steady hand.",
+    Rung.HALF: "Pulls cleanly from 1/2 as soon as you open it.",
+    Rung.THREE_QUARTERS: "Pulls without a flat place from 3/4 up.",
+    Rung.FULL: "Revs out cleanly at full opening.",
+}
+
+
+def back_words(advice: Advice, bike: Bike) -> str:
+    """Say how to go back if it gets worse."""
+    steps = [step_brief(Step(step.part, step.after, step.before), bike) for step in advice.steps]
+    return f"If it gets worse, put back {' and '.join(steps)}, and say what it did."
+
+
+WHY_NOT: dict[str, str] = {
+    "one at a time": "next in line; one change at a time, so that each ride tells us something",
+    "less say": "has less say where it is wrong",
+    "not in the drawer": "would help, but there is none in the drawer",
+    "risk": "could leave it short of fuel higher up",
+    "more work": "would do as well, for more work",
+    "too far": "goes too far the other way",
+    "worse": "fewer of the twenty come right",
+}
+"""Why not the runners-up, by the key that advice gives."""
+
+
+def runner_up_words(runner: RunnerUp, bike: Bike) -> str:
+    """Say why a change was not advised first."""
+    names = " and ".join(step_brief(step, bike) for step in runner.steps)
+    return f"{names}: {WHY_NOT[runner.why_not]}."
+
+
+def _buy(advice: Advice, bike: Bike) -> list[tuple[str, str]]:
+    if not advice.buy:
+        return []
+    return [("buy", f"would serve better than the drawer: {', '.join(step_brief(step, bike) for step in advice.buy)}.")]
+
+
+def _assumed(advice: Advice) -> list[tuple[str, str]]:
+    return [("pencil", f"assumed, not measured: {assumed_words(advice.assumed)}.")] if advice.assumed else []
+
+
+# --- a look, a stop tag, nothing to do ---------------------------------------------------------------------
+
+
+def _look_card(advice: Advice, bike: Bike, entries: dict[str, str]) -> Card:
+    look = look_for(advice.look or "ride and say")
+    return _with_look(advice, look, bike=bike, entries=entries, head=look.act, first=[])
+
+
+def _stop_tag(advice: Advice, bike: Bike, entries: dict[str, str]) -> Card:
+    suspect = SUSPECTS[advice.suspect or ""]
+    look = LOOKS[advice.look] if advice.look in LOOKS else look_for(advice.suspect or "")
+    head = f"Stop jetting. Find {suspect.find} first."
+    first = [("think", f"{suspect.name}, {advice.suspect_count} in {OF}. {suspect.hides}"), ("do", f"{look.act}.")]
+    return _with_look(advice, look, bike=bike, entries=entries, head=head, first=first)
+
+
+def _with_look(
+    advice: Advice, look: Look, *, bike: Bike, entries: dict[str, str], head: str, first: list[tuple[str, str]]
+) -> Card:
+    lines = [
+        *first,
+        *(("how", text) for text in look.how),
+        ("why", why_words(advice, bike)),
+        *_evidence(advice, entries),
+        ("then", f"Yes: {look.found}. No: {look.not_found}."),
+        *(("care", text) for text in care_lines((*look.care, *advice.care))[:2]),
+        *_assumed(advice),
+    ]
+    return Card(
+        kind=advice.kind,
+        over=OVER[advice.kind],
+        head=head,
+        minutes=round(advice.minutes or look.minutes),
+        lines=tuple(lines),
+        odds=(),
+        close=USE[advice.use],
+    )
+
+
+def _nothing_to_do(advice: Advice, bike: Bike, entries: dict[str, str]) -> Card:
+    return Card(
+        kind=advice.kind,
+        over=OVER[advice.kind],
+        head="Leave it as it is",
+        minutes=0,
+        lines=(("why", why_words(advice, bike)), *_evidence(advice, entries), *_assumed(advice)),
+        odds=odds(advice.expect),
+        close=USE[advice.use],
+    )
+
+
+_CARD: dict[str, Callable[[Advice, Bike, dict[str, str]], Card]] = {
+    "change": _job_card,
+    "look": _look_card,
+    "stop": _stop_tag,
+    "done": _nothing_to_do,
+}
+
+
+def complaint_words(remark: Remark) -> str:
+    """Give what a remark complains of, as the rest of a sentence that begins with "it"."""
+    return f"{what_it_did(remark.did)} {AT[remark.at]}" if remark.at else what_it_did(remark.did)
+
+
+def _sentence(text: str) -> str:
+    return text[:1].upper() + text[1:] + ("" if text.endswith(".") else ".")

@@ -1,0 +1,308 @@
+"""A person's words into nouns: openings, behaviours, air, parts, times.
+
+Every reader gives the noun or raises ``NotUnderstoodError`` with the sentence to
+show. Units come in here and leave as SI.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from typing import get_args
+
+from floatbowl.bike.measure import Measure
+from floatbowl.bike.rung import RUNGS, Rung
+from floatbowl.signs.trial import Behaviour, ChokeUse, PlugColour
+from floatbowl.units import FOOT, FREEZING, HECTOPASCAL, KILOPASCAL
+from floatbowl.words.trouble import NotUnderstoodError, nearest, not_known
+
+_RUNG_WORDS: dict[str, Rung] = {
+    **{rung.value: rung for rung in RUNGS},
+    "0": Rung.SHUT,
+    "idle": Rung.SHUT,
+    "closed": Rung.SHUT,
+    "eighth": Rung.EIGHTH,
+    "quarter": Rung.QUARTER,
+    "half": Rung.HALF,
+    "three-quarters": Rung.THREE_QUARTERS,
+    "three quarters": Rung.THREE_QUARTERS,
+    "wide open": Rung.FULL,
+    "open": Rung.FULL,
+    "1": Rung.FULL,
+    "1/1": Rung.FULL,
+    "\u215b": Rung.EIGHTH,
+    "\u00bc": Rung.QUARTER,
+    "\u00bd": Rung.HALF,
+    "\u00be": Rung.THREE_QUARTERS,
+}
+
+
+def rung(word: str) -> Rung:
+    """Read an opening: ``1/4``, ``quarter``, ``shut``, ``full``."""
+    found = _RUNG_WORDS.get(word.strip().casefold())
+    if found is None:
+        known = [one.value for one in RUNGS]
+        close = nearest(word, _RUNG_WORDS)
+        meant = f" Did you mean {_RUNG_WORDS[close].value}?" if close else ""
+        text = f'"{word}" is not an opening.{meant} Write {", ".join(known[:-1])} or {known[-1]}.'
+        raise NotUnderstoodError(text)
+    return found
+
+
+_BEHAVIOUR_WORDS: dict[str, Behaviour] = {
+    **{one: one for one in get_args(Behaviour)},
+    "bog": "bogs",
+    "stumble": "stumbles",
+    "hesitates": "stumbles",
+    "surge": "surges",
+    "hunts": "surges",
+    "rough": "thick",
+    "four-strokes": "thick",
+    "burbles": "thick",
+    "blubbers": "thick",
+    "weak": "flat",
+    "ping": "pings",
+    "pinks": "pings",
+    "knocks": "pings",
+    "hot": "pings",
+    "hang": "hangs",
+    "die": "dies",
+    "stalls": "dies",
+    "spit": "spits",
+    "pop": "pops",
+    "hard-start": "hard start",
+    "drip": "drips",
+    "leaks": "drips",
+    "floods": "drips",
+    "foul": "fouls",
+}
+
+
+def behaviour(word: str) -> Behaviour:
+    """Read what it did, with the trade's other words for the same."""
+    found = _BEHAVIOUR_WORDS.get(word.strip().casefold())
+    if found is None:
+        close = nearest(word, _BEHAVIOUR_WORDS)
+        meant = f" Did you mean {_BEHAVIOUR_WORDS[close]}?" if close else ""
+        text = f'"{word}" is not something we know a bike to do.{meant} See them all: floatbowl said --list.'
+        raise NotUnderstoodError(text)
+    return found
+
+
+def plug_colour(word: str) -> PlugColour:
+    """Read a plug's colour."""
+    known: tuple[PlugColour, ...] = get_args(PlugColour)
+    for colour in known:
+        if colour == word.strip().casefold().replace("-", " "):
+            return colour
+    raise NotUnderstoodError(not_known(word, what="a plug colour", known=known))
+
+
+def choke_use(word: str) -> ChokeUse:
+    """Read how far the choke was on."""
+    known: tuple[ChokeUse, ...] = get_args(ChokeUse)
+    for use in known:
+        if use == word.strip().casefold():
+            return use
+    raise NotUnderstoodError(not_known(word, what="a place of the choke", known=known))
+
+
+_NUMBER = re.compile(r"([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+))\s*(\S*)")
+
+
+def number_and_unit(word: str) -> tuple[float, str]:
+    """Read ``3.9s`` as 3.9 and ``s``; a comma may stand for the point."""
+    match = _NUMBER.fullmatch(word.strip())
+    if match is None:
+        text = f'"{word}" is not a number we can read. Write it like 3.9 or 3.9s.'
+        raise NotUnderstoodError(text)
+    return float(match[1].replace(",", ".")), match[2]
+
+
+def number(word: str, *, what: str, units: Sequence[str], least: float, most: float) -> float:
+    """Read a number with or without its unit, within what can be."""
+    value, unit = number_and_unit(word)
+    if unit and unit.casefold() not in {one.casefold() for one in units}:
+        text = f'"{word}": {what} is written in {units[0]}.'
+        raise NotUnderstoodError(text)
+    if not least <= value <= most:
+        text = f'"{word}": {what} lies between {least:g} and {most:g} {units[0]}.'
+        raise NotUnderstoodError(text)
+    return value
+
+
+def seconds(word: str) -> float:
+    """Read one timed run."""
+    return number(word, what="a roll-on time", units=("s", "sec"), least=0.2, most=120.0)
+
+
+def lambda_value(word: str) -> float:
+    """Read a lambda."""
+    return number(word, what="lambda", units=("", "lambda"), least=0.5, most=2.0)
+
+
+def rpm(word: str) -> float:
+    """Read an engine speed."""
+    return number(word, what="an engine speed", units=("rpm",), least=300.0, most=20000.0)
+
+
+# --- air ---------------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AirHeard:
+    """What was typed of the air, in SI; what was left out is None."""
+
+    temperature: Measure | None = None
+    pressure: Measure | None = None
+    humidity: Measure | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _AirUnit:
+    """One way to write one thing of the air: to SI, its range, and the spread of an ordinary reading."""
+
+    field: str
+    to_si: Callable[[float], float]
+    least: float
+    most: float
+    spread: float
+
+
+_WARM = {"least": 233.0, "most": 333.0, "spread": 1.0}
+_PRESS = {"least": 45000.0, "most": 108500.0, "spread": 100.0}
+
+_AIR_UNITS: dict[str, _AirUnit] = {
+    "c": _AirUnit("temperature", lambda x: x + FREEZING, **_WARM),
+    "f": _AirUnit("temperature", lambda x: (x - 32.0) / 1.8 + FREEZING, **_WARM),
+    "k": _AirUnit("temperature", lambda x: x, **_WARM),
+    "hpa": _AirUnit("pressure", lambda x: x * HECTOPASCAL, **_PRESS),
+    "mbar": _AirUnit("pressure", lambda x: x * HECTOPASCAL, **_PRESS),
+    "kpa": _AirUnit("pressure", lambda x: x * KILOPASCAL, **_PRESS),
+    "mmhg": _AirUnit("pressure", lambda x: x * 133.322, **_PRESS),
+    "inhg": _AirUnit("pressure", lambda x: x * 3386.39, **_PRESS),
+    "%": _AirUnit("humidity", lambda x: x / 100.0, 0.0, 1.0, 0.05),
+}
+"""Ordinary shed instruments: a degree, a hectopascal, five per cent (judgement)."""
+
+
+def air(words: Iterable[str]) -> AirHeard:
+    """Read ``19C 851hPa 46%`` in any order; each at most once."""
+    found: dict[str, Measure] = {}
+    for word in words:
+        value, unit = number_and_unit(word)
+        kind = _AIR_UNITS.get(unit.casefold().removeprefix("\u00b0"))
+        if kind is None:
+            text = f'"{word}": write the unit behind the number, as 19C, 851hPa, 46%.'
+            raise NotUnderstoodError(text)
+        if kind.field in found:
+            text = f'"{word}": the {kind.field} was given twice. Write it once.'
+            raise NotUnderstoodError(text)
+        found[kind.field] = _air_measure(word, kind, value)
+    return AirHeard(**found)
+
+
+def _air_measure(word: str, kind: _AirUnit, value: float) -> Measure:
+    in_si = kind.to_si(value)
+    if not (math.isfinite(in_si) and kind.least <= in_si <= kind.most):
+        hint = " We need the pressure at the door, as a barometer there reads it." if kind.field == "pressure" else ""
+        text = f'"{word}" cannot be the {kind.field} of air that anyone rides in.{hint}'
+        raise NotUnderstoodError(text)
+    return Measure(in_si, kind.spread, "measured")
+
+
+def height(word: str) -> float:
+    """Read a height above the sea in metres or feet, as metres."""
+    value, unit = number_and_unit(word)
+    factors = {"": 1.0, "m": 1.0, "ft": FOOT}
+    metres = value * factors.get(unit.casefold(), math.nan)
+    if not -430.0 <= metres <= 6000.0:  # noqa: PLR2004  (the lowest shore, and more than any engine climbs)
+        text = f'"{word}" is not a height we can use. Write metres or feet, as 1450m or 4760ft.'
+        raise NotUnderstoodError(text)
+    return metres
+
+
+# --- parts -------------------------------------------------------------------------------------------------
+
+_PART_WORDS: dict[str, str] = {
+    "main": "main",
+    "pilot": "pilot",
+    "clip": "clip_from_top",
+    "groove": "clip_from_top",
+    "screw": "screw_turns",
+    "turns": "screw_turns",
+    "cutaway": "cutaway",
+    "slide": "cutaway",
+    "float": "float_height_mm",
+    "washer": "needle_washer_mm",
+    "needle": "needle",
+}
+_WRITE_PARTS = "main=108, pilot=40, clip=4, screw=1.5, cutaway=2.5, float=18, washer=0.5, needle=STAMP"
+_STAMP = re.compile(r"[0-9A-Za-z?][0-9A-Za-z .,/+#*-]{0,15}")
+
+
+def changes(words: Iterable[str]) -> dict[str, str | int | float]:
+    """Read ``main=108 clip=4`` as fields of a setup."""
+    found: dict[str, str | int | float] = {}
+    for word in words:
+        name, equals, value = word.partition("=")
+        field = _PART_WORDS.get(name.strip().casefold())
+        if not equals or field is None:
+            close = nearest(name, _PART_WORDS)
+            meant = f" Did you mean {close}=...?" if close else ""
+            text = f'"{word}" is not a part we can fit.{meant} Write it like {_WRITE_PARTS}.'
+            raise NotUnderstoodError(text)
+        if field in found:
+            text = f'"{word}": that part was named twice. Write it once.'
+            raise NotUnderstoodError(text)
+        found[field] = _PART_READER.get(field, stamp)(value)
+    return found
+
+
+def stamp(word: str) -> str:
+    """Read what is stamped on a part, as stamped; ``?`` is not known."""
+    if _STAMP.fullmatch(word.strip()) is None:
+        text = f'"{word}" does not look like a stamp. Write what stands on the part, or ? if nobody can read it.'
+        raise NotUnderstoodError(text)
+    return word.strip()
+
+
+def groove(word: str) -> int:
+    """Read a clip's groove, counted from the blunt end."""
+    value = number(word, what="the clip's groove, counted from the blunt end,", units=("",), least=1, most=12)
+    if value != int(value):
+        text = f'"{word}": grooves are whole. A washer under the clip makes a half: washer=0.5.'
+        raise NotUnderstoodError(text)
+    return int(value)
+
+
+_PART_READER: Mapping[str, Callable[[str], str | int | float]] = {
+    "clip_from_top": groove,
+    "screw_turns": lambda word: number(
+        word, what="the mixture screw, out from lightly seated,", units=("turns",), least=0.0, most=8.0
+    ),
+    "float_height_mm": lambda word: number(word, what="the float height", units=("mm",), least=2.0, most=40.0),
+    "needle_washer_mm": lambda word: number(word, what="a washer", units=("mm",), least=0.0, most=3.0),
+}
+
+DRAWER_KINDS = ("main", "pilot", "cutaway")
+
+
+def drawer_kind(word: str) -> str:
+    """Read which kind of part goes into the drawer or out of it."""
+    kind = word.strip().casefold().removesuffix("s").removesuffix(" jet")
+    kind = {"slide": "cutaway"}.get(kind, kind)
+    if kind not in DRAWER_KINDS:
+        raise NotUnderstoodError(not_known(word, what="a kind of part the drawer holds", known=DRAWER_KINDS))
+    return kind
+
+
+def stamps(words: Iterable[str]) -> tuple[str, ...]:
+    """Read one or more stamps."""
+    found = tuple(stamp(word) for word in words)
+    if not found:
+        text = "Say which: floatbowl drawer add main 105 108."
+        raise NotUnderstoodError(text)
+    return found

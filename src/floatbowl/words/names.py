@@ -1,0 +1,212 @@
+"""What things are called in front of a person: rungs, parts, behaviours, measures.
+
+Tables first; a word stands here once and is used by the terminal and the pages.
+"""
+
+from __future__ import annotations
+
+import re
+
+from floatbowl.bike.bike import Bike
+from floatbowl.bike.rung import Rung
+from floatbowl.bike.setup import Setup
+from floatbowl.signs.trial import Behaviour, Remark
+
+AT: dict[Rung, str] = {
+    Rung.SHUT: "with the throttle shut",
+    Rung.EIGHTH: "at 1/8 open",
+    Rung.QUARTER: "at 1/4 open",
+    Rung.HALF: "at 1/2 open",
+    Rung.THREE_QUARTERS: "at 3/4 open",
+    Rung.FULL: "at full opening",
+}
+"""Where on the throttle, as it stands in the middle of a sentence."""
+
+ALOUD: dict[Rung, str] = {
+    Rung.SHUT: "shut",
+    Rung.EIGHTH: "an eighth open",
+    Rung.QUARTER: "a quarter open",
+    Rung.HALF: "half open",
+    Rung.THREE_QUARTERS: "three quarters open",
+    Rung.FULL: "fully open",
+}
+"""The same for a screen reader, which would speak 1/4 as a date."""
+
+SAYER: dict[str, str] = {
+    "pilot": "the pilot",
+    "cutaway": "the slide cutaway",
+    "needle": "the needle",
+    "main": "the main jet",
+}
+"""The four that share the say, by the names of ``belief.PARTS``."""
+
+LETTER: dict[str, str] = {"pilot": "P", "cutaway": "C", "needle": "N", "main": "M"}
+
+BEHAVIOURS: dict[Behaviour, str] = {
+    "clean": "pulls as it should, nothing to complain of",
+    "bogs": "dies away when you open it, then catches",
+    "stumbles": "hesitates or misses, then goes on",
+    "surges": "speeds up and slows down with a steady hand",
+    "thick": "heavy and rough, burbles, slow to clear",
+    "flat": "opens, but does not pull",
+    "pings": "rattles or runs hot under load",
+    "hangs": "revs stay up when you shut it",
+    "dies": "stops",
+    "spits": "spits back through the carburettor",
+    "pops": "pops in the exhaust when you shut it",
+    "hard start": "hard to start",
+    "drips": "petrol drips",
+    "fouls": "fouls its plugs",
+}
+"""Every behaviour a rider can tell, and what is meant by it."""
+
+_DID: dict[Behaviour, str] = {
+    "clean": "runs clean",
+    "bogs": "bogs",
+    "stumbles": "stumbles",
+    "surges": "surges",
+    "thick": "is thick and rough",
+    "flat": "is flat",
+    "pings": "pings or runs hot",
+    "hangs": "hangs on to its revs",
+    "dies": "dies",
+    "spits": "spits back",
+    "pops": "pops when you shut it",
+    "hard start": "is hard to start",
+    "drips": "drips petrol",
+    "fouls": "fouls its plugs",
+}
+
+_HOW = {"snap": "when you snap it", "steady": "at a steady hand", "pull": "on a long pull"}
+
+
+def what_it_did(did: Behaviour) -> str:
+    """Give a behaviour as the rest of a sentence that begins with "it"."""
+    return _DID[did]
+
+
+def did_at(did: Behaviour, at: Rung) -> str:
+    """Give behaviour and place as the rest of a sentence that begins with "it"."""
+    return f"{_DID[did]} {AT[at]}"
+
+
+def remark_words(remark: Remark) -> str:
+    """Give one remark as a short line: ``bogs at 1/4 open when you snap it, hot, every time``."""
+    where = f" {AT[remark.at]}" if remark.at else ", opening not known"
+    how = f" {_HOW[remark.how]}" if remark.how else ""
+    return f"{_DID[remark.did]}{where}{how}, {remark.engine}, {remark.often}"
+
+
+def mixture_screw(bike: Bike) -> str:
+    """Give the name of this bike's mixture screw."""
+    return f"{bike.carb.screw} screw"
+
+
+PART: dict[str, str] = {
+    "main": "main jet",
+    "pilot": "pilot jet",
+    "clip": "clip",
+    "screw": "mixture screw",
+    "cutaway": "slide",
+    "needle": "needle",
+}
+"""What is swapped or turned, by the names that steps and commands use."""
+
+
+def plural(number: float, one: str, many: str = "") -> str:
+    """Give a number with its noun: ``1 groove``, ``2 grooves``, ``half a turn`` stays with its own table."""
+    return f"{number:g} {one if number == 1 else many or one + 's'}"
+
+
+_TURNS = {0.25: "a quarter turn", 0.5: "half a turn", 0.75: "three quarters of a turn", 1.0: "one turn", 1.5: "one and a half turns"}
+
+
+def turns(amount: float) -> str:
+    """Give an amount of turning as a hand would say it."""
+    return _TURNS.get(round(amount, 3), f"{amount:g} turns")
+
+
+_MEASURES: dict[str, str] = {
+    "engine.swept_volume": "the swept volume",
+    "engine.stroke_to_bore": "stroke against bore of the engine",
+    "engine.rod_to_stroke": "length of the connecting rod",
+    "engine.compression_ratio": "the compression",
+    "engine.valve_diameter": "size of the inlet",
+    "engine.valve_lift": "lift of the inlet valve",
+    "engine.inlet_opens_deg": "when the inlet opens",
+    "engine.inlet_shuts_deg": "when the inlet shuts",
+    "engine.transfer_opens_deg": "when the transfers open",
+    "engine.inlet_length": "length of the inlet",
+    "engine.port_volume": "room between slide and inlet",
+    "engine.idle_rpm": "the idle speed",
+    "engine.peak_rpm": "the engine speed of greatest power",
+    "carb.bore": "the bore of the carburettor",
+    "carb.full_lift": "the full lift of the slide",
+    "carb.needle": "the needle's shape",
+    "carb.needle_seat": "where the clip sits in the slide",
+    "carb.needle_jet_bore": "the bore of the needle jet",
+    "carb.needle_jet_rise": "how far the needle jet stands up into the bore",
+    "carb.main_jet_top": "how deep the main jet sits",
+    "carb.main_air_bore": "the main air jet",
+    "carb.bleed_depth": "the bleed holes of the needle jet",
+    "carb.pilot_air_bore": "the pilot air jet",
+    "carb.pilot_outlet_bore": "the idle outlet",
+    "carb.bypass": "the bypass holes",
+    "carb.screw_area_per_turn": "what one turn of the mixture screw opens",
+    "carb.lip_height": "the height of the needle jet above the fuel",
+    "carb.float_height": "the book float height",
+    "fuel.ethanol_share": "how much ethanol is in the petrol",
+    "day.temperature": "the temperature",
+    "day.pressure": "the pressure at the door",
+    "day.humidity": "how damp the air is",
+    "wants": "how much fuel this engine likes",
+    "model": "how well our sums fit a real bike",
+}
+
+
+def measure_name(path: str) -> str:
+    """Give a measure's name from its path, as ``carb.needle.stations[1].diameter``."""
+    bare = re.sub(r"\[\d+\]", "", path)
+    while bare not in _MEASURES and "." in bare:
+        bare = bare.rpartition(".")[0]
+    return _MEASURES.get(bare, path.replace("_", " ").replace(".", ", "))
+
+
+def assumed_words(paths: tuple[str, ...], *, most: int = 4) -> str:
+    """Name what was assumed, each thing once, at most ``most`` of them."""
+    names = list(dict.fromkeys(measure_name(path) for path in paths))
+    more = len(names) - most
+    return ", ".join(names[:most]) + (f" and {more} more" if more > 0 else "")
+
+
+def in_line(items: tuple[str, ...], *, last: str = "and") -> str:
+    """Join words as a sentence does: ``a, b and c``."""
+    if len(items) < 2:  # noqa: PLR2004  (a list of one needs no comma)
+        return "".join(items)
+    return f"{', '.join(items[:-1])} {last} {items[-1]}"
+
+
+def setup_words(setup: Setup, bike: Bike) -> tuple[tuple[str, str], ...]:
+    """Give a setup as pairs of name and value, in the order they are fitted."""
+    rows = [
+        ("main", _stamp(setup.main)),
+        ("pilot", _stamp(setup.pilot)),
+        ("clip", f"groove {setup.clip_from_top} of {_grooves(setup, bike)}, from the blunt end"),
+        (mixture_screw(bike), f"{setup.screw_turns:g} turns out"),
+        ("slide", f"cutaway {_stamp(setup.cutaway)}"),
+    ]
+    if setup.needle is not None:
+        rows.append(("needle", _stamp(setup.needle.stamp)))
+    if setup.needle_washer_mm:
+        rows.append(("washer", f"{setup.needle_washer_mm:g} mm under the clip"))
+    if setup.float_height_mm is not None:
+        rows.append(("float", f"{setup.float_height_mm:g} mm"))
+    return tuple(rows)
+
+
+def _grooves(setup: Setup, bike: Bike) -> int:
+    return (setup.needle or bike.carb.needle).grooves
+
+
+def _stamp(stamp: str) -> str:
+    return "not known" if stamp == "?" else stamp

@@ -1,0 +1,38 @@
+"""Troubles: what was read, what is wrong, what to write instead."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from difflib import get_close_matches
+
+ALIKE = 0.5
+"""How alike two words must be (difflib's ratio) for one to be offered for the other."""
+
+
+class NotUnderstoodError(Exception):
+    """Words that mean nothing to us. The message is a sentence for the person who wrote them."""
+
+
+def nearest(word: str, known: Iterable[str]) -> str | None:
+    """Give the known word most like this one, or None when none is alike."""
+    by_lower = {name.casefold(): name for name in known}
+    found = get_close_matches(word.casefold(), by_lower, n=1, cutoff=ALIKE)
+    return by_lower[found[0]] if found else None
+
+
+def not_known(word: str, *, what: str, known: Iterable[str]) -> str:
+    """Say that a word is not known, offer the nearest, and list them all when they are few."""
+    names = tuple(known)
+    close = nearest(word, names)
+    meant = f" Did you mean {close}?" if close else ""
+    return f'"{word}" is not {what} we know.{meant} Known: {", ".join(names) or "none yet"}.'
+
+
+def no_bike(name: str, known: Iterable[str]) -> str:
+    """Say that no bike of this name is in the garage."""
+    names = tuple(known)
+    if not names:
+        return f'There is no bike called "{name}": the garage is empty. Write a bike file and add it: floatbowl add FILE.'
+    close = nearest(name, names)
+    meant = f" Did you mean {close}?" if close else ""
+    return f'There is no bike called "{name}" in this garage.{meant} On the stands: {", ".join(names)}.'
