@@ -7,17 +7,23 @@ against the lock. Later runs go straight to work. ``test`` runs the checks and
 the tests; every other word is handed to floatbowl as it stands.
 """
 
+from __future__ import annotations
+
 import contextlib
 import hashlib
-import importlib
-import importlib.util
 import os
 import shutil
 import subprocess
 import sys
-import venv
-from collections.abc import Iterator
+from importlib import invalidate_caches
+from importlib.util import find_spec
 from pathlib import Path
+from typing import TYPE_CHECKING
+
+if TYPE_CHECKING:
+    from collections.abc import Iterator
+
+    Words = list[str | Path]  # a command, one word an item
 
 ROOT = Path(__file__).resolve().parent
 LOCK = ROOT / "requirements.lock"
@@ -27,14 +33,14 @@ ON_WINDOWS = os.name == "nt"
 PYTHON = ENV / ("Scripts/python.exe" if ON_WINDOWS else "bin/python")
 
 FLOOR = (3, 11)
-FAILURE_LINES = 15
-"""How much of a failed install's own words to show: enough to hold its last complaint."""
+LAST_WORDS = 15
+"""How many lines of a failed install to show: enough to hold its complaint."""
 
-CHECKS = (
-    ("style", ("ruff", "check")),
-    ("layout", ("ruff", "format", "--check")),
-    ("types", ("mypy",)),
-    ("one-way imports", ("importlinter.cli",)),
+CHECKS: tuple[tuple[str, Words], ...] = (
+    ("style", [PYTHON, "-m", "ruff", "check"]),
+    ("layout", [PYTHON, "-m", "ruff", "format", "--check"]),
+    ("types", [PYTHON, "-m", "mypy"]),
+    ("one-way imports", [PYTHON.with_name("lint-imports"), "--no-cache"]),
 )
 
 
@@ -52,7 +58,7 @@ def main(words: list[str]) -> int:
 
 
 def tell(sentence: str) -> None:
-    """Say how far we are. To stderr, so that the answer on stdout can be piped away clean."""
+    """Say how far we are. To stderr, so that an answer on stdout can be piped on clean."""
     print(sentence, file=sys.stderr, flush=True)
 
 
@@ -60,9 +66,9 @@ def tell(sentence: str) -> None:
 
 
 def wanted_stamp() -> str:
-    """Name what the environment was made from: the lock, this folder, and the Python behind it.
+    """Name what the environment is made from: the lock, this folder, and the Python behind it.
 
-    An environment does not survive a move of its folder, nor a new Python put
+    An environment survives neither a move of its folder nor a newer Python put
     in the old one's place, so both are part of its name.
     """
     lock = hashlib.sha256(LOCK.read_bytes()).hexdigest()
@@ -70,7 +76,7 @@ def wanted_stamp() -> str:
 
 
 def is_set_up() -> bool:
-    """Say whether the environment is complete. The stamp is written last, so half a set-up has none."""
+    """Say whether the environment is whole. The stamp is written last, so half a set-up has none."""
     return PYTHON.exists() and STAMP.exists() and STAMP.read_text(encoding="utf-8") == wanted_stamp()
 
 
@@ -78,11 +84,13 @@ def is_set_up() -> bool:
 def only_one_at_a_time() -> Iterator[None]:
     """Hold the set-up to ourselves: a second first run waits, then finds the work done."""
     try:
-        gate = (ROOT / ".set-up.lock").open("w")
+        gate = (ROOT / ".set-up.lock").open("w", encoding="utf-8")
     except OSError:
-        sys.exit(f"floatbowl sets itself up in {ROOT}, but may not write there. Clone it into a folder of your own.")
+        sys.exit(
+            f"floatbowl sets itself up in {ROOT} but may not write there. Clone it to a place of your own."
+        )
     with gate:
-        if ON_WINDOWS:
+        if sys.platform == "win32":
             import msvcrt
 
             msvcrt.locking(gate.fileno(), msvcrt.LK_LOCK, 1)
@@ -99,87 +107,98 @@ def only_one_at_a_time() -> Iterator[None]:
 
 def set_up() -> None:
     """Make the environment, fill it, point it at the source, stamp it, and compile the sums."""
-    tell("Setting floatbowl up, once. It needs the network and takes a minute or two.")
+    import venv
+
+    tell("Setting floatbowl up, once. It needs the network and a minute or two.")
     uv = shutil.which("uv")
-    if uv is None and not can_make_pip():
-        bring_venv()
+    if uv is None and not can_bring_pip():
+        bring_ensurepip()
     tell("1 of 3: a Python of its own, in .venv")
-    venv.create(ENV, with_pip=False, clear=True)
-    tell(f"2 of 3: {lock_names()} parts, each checked against requirements.lock")
-    if not (uv is not None and fill_with_uv(uv)):
+    venv.create(ENV, clear=True, symlinks=not ON_WINDOWS)
+    tell(f"2 of 3: {count_of_parts()} parts, each checked against requirements.lock")
+    if uv is None or not fill_with_uv(uv):
         fill_with_pip()
     point_at_source()
     STAMP.write_text(wanted_stamp(), encoding="utf-8")
     tell("3 of 3: the sums, compiled for this machine")
     compile_sums()
-    tell("Ready. Nothing of this is needed again.")
+    tell("Ready. The next run starts at once.")
 
 
-def can_make_pip() -> bool:
+def can_bring_pip() -> bool:
     """Say whether this Python can put pip into an environment. Debian keeps that in a package apart."""
-    return importlib.util.find_spec("ensurepip") is not None
+    return find_spec("ensurepip") is not None
 
 
-def bring_venv() -> None:
-    """Fetch the piece of Python that Debian leaves out, or say which one it is."""
+def bring_ensurepip() -> None:
+    """Install the piece of Python that Debian leaves out, or say which one it is."""
     package = f"python{sys.version_info.major}.{sys.version_info.minor}-venv"
     apt = shutil.which("apt-get")
-    may_install = apt is not None and hasattr(os, "geteuid") and os.geteuid() == 0
-    if may_install:
-        tell(f"This Python cannot make an environment yet; installing {package}.")
-        quiet = {"stdout": subprocess.DEVNULL, "env": {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}}
-        subprocess.run([apt, "update"], check=False, **quiet)
-        subprocess.run([apt, "install", "--yes", "--no-install-recommends", package], check=False, **quiet)
-        importlib.invalidate_caches()
-    if not can_make_pip():
-        who = "" if may_install else f" Ask whoever looks after this machine for: apt-get install {package}."
-        sys.exit(f"This Python cannot make an environment: its ensurepip is missing ({package} on Debian).{who}")
+    if apt is not None and os.geteuid() == 0:
+        tell(f"This Python cannot fill an environment yet; installing {package}.")
+        quietly = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+        for words in (["update"], ["install", "--yes", "--no-install-recommends", package]):
+            subprocess.run([apt, *words], check=False, stdout=subprocess.DEVNULL, env=quietly)
+        invalidate_caches()
+    if not can_bring_pip():
+        sys.exit(
+            "This Python cannot fill an environment: its ensurepip is missing.\n"
+            f"On Debian and its kin, install it once with: sudo apt-get install {package}\n"
+            "Then run the same command again."
+        )
 
 
-def lock_names() -> int:
-    """Count the parts in the lock."""
-    return sum("==" in line for line in LOCK.read_text(encoding="utf-8").splitlines())
+def count_of_parts() -> int:
+    """Count the packages in the lock."""
+    return LOCK.read_text(encoding="utf-8").count("==")
 
 
 def fill_with_uv(uv: str) -> bool:
-    """Install the lock with uv, which is quicker. Gives False where uv could not, so that pip has a try."""
-    asked = [uv, "pip", "install", "--quiet", "--python", PYTHON, "--require-hashes", "--requirements", LOCK]
-    return subprocess.run(asked, check=False, cwd=ROOT).returncode == 0
+    """Install the lock with uv, which is quicker. False where uv could not, so that pip has a try."""
+    asked: Words = [uv, "pip", "install", "--quiet", "--python", PYTHON, "--no-build", "--require-hashes"]
+    return subprocess.run([*asked, "--requirements", LOCK], check=False, cwd=ROOT).returncode == 0
 
 
 def fill_with_pip() -> None:
     """Install the lock with pip, which every Python brings along."""
     run_or_explain([PYTHON, "-m", "ensurepip", "--upgrade"])
-    pip = [PYTHON, "-m", "pip", "--disable-pip-version-check", "--no-input", "install"]
+    pip: Words = [PYTHON, "-m", "pip", "--disable-pip-version-check", "--no-input", "install"]
     run_or_explain([*pip, "--only-binary=:all:", "--require-hashes", "--requirement", LOCK])
 
 
-def run_or_explain(asked: list) -> None:
-    """Run a step of the set-up, counting the parts as they come; stop with its last words if it fails."""
-    lines = []
-    with subprocess.Popen(asked, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True) as step:
-        for line in step.stdout:
-            lines.append(line)
-            if line.startswith("Collecting ") and sys.stderr.isatty():
-                name = line.split()[1].split("==")[0]
-                print(f"\r        {name:<40.40}", end="", file=sys.stderr, flush=True)
-    if sys.stderr.isatty():
-        print(f"\r{'':48}\r", end="", file=sys.stderr, flush=True)
+def run_or_explain(asked: Words) -> None:
+    """Run a step of the set-up, naming the parts as they come; stop with its last words if it fails."""
+    said: list[str] = []
+    with subprocess.Popen(
+        asked, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
+    ) as step:
+        for line in step.stdout or ():
+            said.append(line)
+            if line.startswith("Collecting "):
+                show_in_place(line.split()[1].split("==")[0])
+    show_in_place("")
     if step.returncode != 0:
-        tell("".join(lines[-FAILURE_LINES:]))
-        sys.exit("The set-up did not finish; what it said last stands above. Run the same command again to resume.")
+        tell("".join(said[-LAST_WORDS:]))
+        sys.exit("The set-up did not finish; its last words stand above. Run the same command to try again.")
+
+
+def show_in_place(text: str) -> None:
+    """Show what is being fetched, over what was shown before; nothing where nobody watches."""
+    if sys.stderr.isatty():
+        print(f"\r\033[K        {text}" if text else "\r\033[K", end="", file=sys.stderr, flush=True)
 
 
 def point_at_source() -> None:
     """Let the environment read floatbowl straight from ``src``: no build, so nothing outside the lock."""
     ask = "import sysconfig; print(sysconfig.get_path('purelib'))"
     answer = subprocess.run([PYTHON, "-c", ask], check=True, capture_output=True, text=True)
-    Path(answer.stdout.strip(), "floatbowl-source.pth").write_text(f"{ROOT / 'src'}\n", encoding="utf-8")
+    place = Path(answer.stdout.strip(), "floatbowl-source.pth")
+    place.write_text(f"{ROOT / 'src'}\n", encoding="utf-8")
 
 
 def compile_sums() -> None:
-    """Compile the kernels now, so that the first answer is not slow. If it fails they compile when first used."""
-    if (ROOT / "src" / "floatbowl" / "flow" / "warm.py").exists():
+    """Compile the kernels now, so that the first answer is quick. If that fails, first use compiles them."""
+    if (ROOT / "src/floatbowl/flow/warm.py").exists():
         subprocess.run([PYTHON, "-m", "floatbowl.flow.warm"], check=False, cwd=ROOT)
 
 
@@ -189,9 +208,9 @@ def compile_sums() -> None:
 def hand_over(words: list[str]) -> int:
     """Become floatbowl, in the folder we were called from, so that file names mean what they say."""
     asked = [str(PYTHON), "-m", "floatbowl", *words]
-    if ON_WINDOWS:
-        return subprocess.call(asked)
-    os.execv(asked[0], asked)
+    if not ON_WINDOWS:
+        os.execv(asked[0], asked)
+    return subprocess.call(asked)
 
 
 def test(words: list[str]) -> int:
@@ -199,6 +218,7 @@ def test(words: list[str]) -> int:
     if words:
         return subprocess.call([PYTHON, "-m", "pytest", *words], cwd=ROOT)
     failed = [name for name, asked in CHECKS if not passes(name, asked)]
+    tell("--- tests")
     if subprocess.call([PYTHON, "-m", "pytest", "--numprocesses=2"], cwd=ROOT) != 0:
         failed.append("tests")
     if failed:
@@ -206,10 +226,10 @@ def test(words: list[str]) -> int:
     return len(failed)
 
 
-def passes(name: str, asked: tuple) -> bool:
+def passes(name: str, asked: Words) -> bool:
     """Run one check from this folder and say whether it passed."""
-    tell(f"--- {name}: {' '.join(asked)}")
-    return subprocess.call([PYTHON, "-m", *asked], cwd=ROOT) == 0
+    tell(f"--- {name}")
+    return subprocess.call(asked, cwd=ROOT) == 0
 
 
 if __name__ == "__main__":
