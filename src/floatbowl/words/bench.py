@@ -12,7 +12,7 @@ from typing import TYPE_CHECKING
 
 from floatbowl.belief.belief import OF, PARTS
 from floatbowl.bike.rung import RUNGS, Rung
-from floatbowl.words.names import AT, SAYER, what_it_did
+from floatbowl.words.names import AT, DID, SAYER, complaint_words
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -91,7 +91,7 @@ def remarks_on(setup_number: int, trials: Iterable[Trial]) -> tuple[Remark, ...]
 
 def heard_at(remarks: Iterable[Remark], at: Rung | None) -> tuple[str, ...]:
     """Give what was said at one rung, the same thing once with how many times."""
-    counted = Counter((what_it_did(remark.did), remark.engine) for remark in remarks if remark.at == at)
+    counted = Counter((DID[remark.did], remark.engine) for remark in remarks if remark.at == at)
     return tuple(f"{did}, {engine}{f', {n} times' if n > 1 else ''}" for (did, engine), n in counted.items())
 
 
@@ -117,7 +117,8 @@ def _count_words(belief: Belief, *, at: Rung) -> str:
         return f"{_of(too_much)} get too much fuel here."
     if right > MOST:
         return f"{_of(right)} are about right here."
-    return f"We do not know yet: of the {OF} likely bikes {short} are short of fuel here, {right} about right, {too_much} get too much."
+    spread = f"{short} are short of fuel here, {right} about right, {too_much} get too much"
+    return f"We do not know yet: of the {OF} likely bikes {spread}."
 
 
 def _of(count: int) -> str:
@@ -140,7 +141,7 @@ def _chief_complaint(remarks: tuple[Remark, ...]) -> str:
     if not complaints:
         return "Runs clean, the rider says. " if remarks else ""
     (did, at), _ = complaints.most_common(1)[0]
-    return f"{_upper(what_it_did(did))}{f' {AT[at]}' if at else ''}. "
+    return f"{_upper(complaint_words(did, at))}. "
 
 
 def _where_off(belief: Belief) -> str:

@@ -13,10 +13,10 @@ from floatbowl.advice.advice import Advice, Expect, RunnerUp, Step
 from floatbowl.belief.belief import OF
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.rung import Rung
-from floatbowl.signs.trial import LambdaReading, PlugReading, Reading, Remark, RollOnReading, Trial
+from floatbowl.signs.trial import LambdaReading, PlugReading, Reading, RollOnReading, Trial
 from floatbowl.words.care import USE, care_lines
-from floatbowl.words.looks import LOOKS, SUSPECTS, Look, look_for
-from floatbowl.words.names import AT, assumed_words, mixture_screw, plural, remark_words, turns, what_it_did
+from floatbowl.words.looks import SUSPECTS, Look, look_for
+from floatbowl.words.names import AT, assumed_words, mixture_screw, plural, remark_words, turns
 
 OVER = {"change": "JOB", "look": "NEXT LOOK", "stop": "STOP TAG", "done": "NOTHING TO DO"}
 
@@ -146,7 +146,8 @@ _FROM_TO: dict[str, Callable[[Step, Bike], str]] = {
     "needle": lambda step, _: f"needle {step.before} out, {step.after} in",
     "clip": lambda step, _: f"clip from groove {step.before} to {step.after}, counted from the blunt end",
     "screw": lambda step, bike: (
-        f"{mixture_screw(bike)} from {float(step.before):g} to {float(step.after):g} turns out, counted from lightly seated"
+        f"{mixture_screw(bike)} from {float(step.before):g} to {float(step.after):g} turns out, "
+        "counted from lightly seated"
     ),
 }
 
@@ -280,13 +281,13 @@ def runner_up_words(runner: RunnerUp, bike: Bike) -> str:
 
 
 def _buy(advice: Advice, bike: Bike) -> list[tuple[str, str]]:
-    if not advice.buy:
-        return []
-    return [("buy", f"would serve better than the drawer: {', '.join(step_brief(step, bike) for step in advice.buy)}.")]
+    parts = ", ".join(step_brief(step, bike) for step in advice.buy)
+    return [("buy", f"would serve better than the drawer: {parts}.")] if parts else []
 
 
 def _assumed(advice: Advice) -> list[tuple[str, str]]:
-    return [("pencil", f"assumed, not measured: {assumed_words(advice.assumed)}.")] if advice.assumed else []
+    names = assumed_words(advice.assumed)
+    return [("assumed", f"{names}: nobody has measured this yet.")] if names else []
 
 
 # --- a look, a stop tag, nothing to do ---------------------------------------------------------------------
@@ -294,27 +295,34 @@ def _assumed(advice: Advice) -> list[tuple[str, str]]:
 
 def _look_card(advice: Advice, bike: Bike, entries: dict[str, str]) -> Card:
     look = look_for(advice.look or "ride and say")
-    return _with_look(advice, look, bike=bike, entries=entries, head=look.act, first=[])
+    return _with_look(advice, look, entries=entries, head=f"{look.act}.", act=[], why=why_words(advice, bike))
 
 
 def _stop_tag(advice: Advice, bike: Bike, entries: dict[str, str]) -> Card:
+    del bike
     suspect = SUSPECTS[advice.suspect or ""]
-    look = LOOKS[advice.look] if advice.look in LOOKS else look_for(advice.suspect or "")
-    head = f"Stop jetting. Find {suspect.find} first."
-    first = [("think", f"{suspect.name}, {advice.suspect_count} in {OF}. {suspect.hides}"), ("do", f"{look.act}.")]
-    return _with_look(advice, look, bike=bike, entries=entries, head=head, first=first)
+    look = look_for(advice.look or advice.suspect or "")
+    return _with_look(
+        advice,
+        look,
+        entries=entries,
+        head=f"Stop jetting. Find {suspect.find} first.",
+        act=[("do", f"{look.act}.")],
+        why=f"{suspect.name}, {advice.suspect_count} in {OF}. {suspect.hides}",
+    )
 
 
-def _with_look(
-    advice: Advice, look: Look, *, bike: Bike, entries: dict[str, str], head: str, first: list[tuple[str, str]]
+def _with_look(  # noqa: PLR0913  (what a look and a tag say differently)
+    advice: Advice, look: Look, *, entries: dict[str, str], head: str, act: list[tuple[str, str]], why: str
 ) -> Card:
     lines = [
-        *first,
+        *act,
         *(("how", text) for text in look.how),
-        ("why", why_words(advice, bike)),
+        ("why", why),
         *_evidence(advice, entries),
-        ("then", f"Yes: {look.found}. No: {look.not_found}."),
-        *(("care", text) for text in care_lines((*look.care, *advice.care))[:2]),
+        ("then", look.found),
+        ("then", look.not_found),
+        *(("care", text) for text in care_lines((*look.care, *advice.care))),
         *_assumed(advice),
     ]
     return Card(
@@ -346,11 +354,6 @@ _CARD: dict[str, Callable[[Advice, Bike, dict[str, str]], Card]] = {
     "stop": _stop_tag,
     "done": _nothing_to_do,
 }
-
-
-def complaint_words(remark: Remark) -> str:
-    """Give what a remark complains of, as the rest of a sentence that begins with "it"."""
-    return f"{what_it_did(remark.did)} {AT[remark.at]}" if remark.at else what_it_did(remark.did)
 
 
 def _sentence(text: str) -> str:

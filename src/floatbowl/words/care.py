@@ -1,3 +1,4 @@
+# ruff: noqa: E501  (each sentence stands on one line, as it will be read)
 """What can hurt the person or the engine, said where the hand is.
 
 At most two sentences each; advice names them by key.

@@ -12,7 +12,6 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import get_args
 
-from floatbowl.bike.measure import Measure
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.signs.trial import Behaviour, ChokeUse, PlugColour
 from floatbowl.units import FOOT, FREEZING, HECTOPASCAL, KILOPASCAL
@@ -151,28 +150,18 @@ def rpm(word: str) -> float:
 # --- air ---------------------------------------------------------------------------------------------------
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class AirHeard:
-    """What was typed of the air, in SI; what was left out is None."""
-
-    temperature: Measure | None = None
-    pressure: Measure | None = None
-    humidity: Measure | None = None
-
-
 @dataclass(frozen=True, slots=True)
 class _AirUnit:
-    """One way to write one thing of the air: to SI, its range, and the spread of an ordinary reading."""
+    """One way to write one thing of the air: the way to SI, and what can be."""
 
     field: str
     to_si: Callable[[float], float]
     least: float
     most: float
-    spread: float
 
 
-_WARM = {"least": 233.0, "most": 333.0, "spread": 1.0}
-_PRESS = {"least": 45000.0, "most": 108500.0, "spread": 100.0}
+_WARM = {"least": 233.0, "most": 333.0}
+_PRESS = {"least": 45000.0, "most": 108500.0}
 
 _AIR_UNITS: dict[str, _AirUnit] = {
     "c": _AirUnit("temperature", lambda x: x + FREEZING, **_WARM),
@@ -183,14 +172,13 @@ _AIR_UNITS: dict[str, _AirUnit] = {
     "kpa": _AirUnit("pressure", lambda x: x * KILOPASCAL, **_PRESS),
     "mmhg": _AirUnit("pressure", lambda x: x * 133.322, **_PRESS),
     "inhg": _AirUnit("pressure", lambda x: x * 3386.39, **_PRESS),
-    "%": _AirUnit("humidity", lambda x: x / 100.0, 0.0, 1.0, 0.05),
+    "%": _AirUnit("humidity", lambda x: x / 100.0, 0.0, 1.0),
 }
-"""Ordinary shed instruments: a degree, a hectopascal, five per cent (judgement)."""
 
 
-def air(words: Iterable[str]) -> AirHeard:
-    """Read ``19C 851hPa 46%`` in any order; each at most once."""
-    found: dict[str, Measure] = {}
+def air(words: Iterable[str]) -> dict[str, float]:
+    """Read ``19C 851hPa 46%`` in any order, as temperature, pressure and humidity in SI."""
+    found: dict[str, float] = {}
     for word in words:
         value, unit = number_and_unit(word)
         kind = _AIR_UNITS.get(unit.casefold().removeprefix("\u00b0"))
@@ -200,17 +188,21 @@ def air(words: Iterable[str]) -> AirHeard:
         if kind.field in found:
             text = f'"{word}": the {kind.field} was given twice. Write it once.'
             raise NotUnderstoodError(text)
-        found[kind.field] = _air_measure(word, kind, value)
-    return AirHeard(**found)
+        found[kind.field] = _air_value(word, kind, value)
+    return found
 
 
-def _air_measure(word: str, kind: _AirUnit, value: float) -> Measure:
+def _air_value(word: str, kind: _AirUnit, value: float) -> float:
     in_si = kind.to_si(value)
     if not (math.isfinite(in_si) and kind.least <= in_si <= kind.most):
-        hint = " We need the pressure at the door, as a barometer there reads it." if kind.field == "pressure" else ""
+        hint = (
+            " We need the pressure at the door, as a barometer there reads it."
+            if kind.field == "pressure"
+            else ""
+        )
         text = f'"{word}" cannot be the {kind.field} of air that anyone rides in.{hint}'
         raise NotUnderstoodError(text)
-    return Measure(in_si, kind.spread, "measured")
+    return in_si
 
 
 def height(word: str) -> float:
@@ -264,7 +256,9 @@ def changes(words: Iterable[str]) -> dict[str, str | int | float]:
 def stamp(word: str) -> str:
     """Read what is stamped on a part, as stamped; ``?`` is not known."""
     if _STAMP.fullmatch(word.strip()) is None:
-        text = f'"{word}" does not look like a stamp. Write what stands on the part, or ? if nobody can read it.'
+        text = (
+            f'"{word}" does not look like a stamp. Write what stands on the part, or ? if nobody can read it.'
+        )
         raise NotUnderstoodError(text)
     return word.strip()
 
@@ -283,7 +277,9 @@ _PART_READER: Mapping[str, Callable[[str], str | int | float]] = {
     "screw_turns": lambda word: number(
         word, what="the mixture screw, out from lightly seated,", units=("turns",), least=0.0, most=8.0
     ),
-    "float_height_mm": lambda word: number(word, what="the float height", units=("mm",), least=2.0, most=40.0),
+    "float_height_mm": lambda word: number(
+        word, what="the float height", units=("mm",), least=2.0, most=40.0
+    ),
     "needle_washer_mm": lambda word: number(word, what="a washer", units=("mm",), least=0.0, most=3.0),
 }
 

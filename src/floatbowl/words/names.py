@@ -60,41 +60,37 @@ BEHAVIOURS: dict[Behaviour, str] = {
 }
 """Every behaviour a rider can tell, and what is meant by it."""
 
-_DID: dict[Behaviour, str] = {
-    "clean": "runs clean",
+DID: dict[Behaviour, str] = {
+    "clean": "clean",
     "bogs": "bogs",
     "stumbles": "stumbles",
     "surges": "surges",
-    "thick": "is thick and rough",
-    "flat": "is flat",
+    "thick": "thick and rough",
+    "flat": "flat",
     "pings": "pings or runs hot",
-    "hangs": "hangs on to its revs",
+    "hangs": "revs hang",
     "dies": "dies",
     "spits": "spits back",
     "pops": "pops when you shut it",
-    "hard start": "is hard to start",
-    "drips": "drips petrol",
-    "fouls": "fouls its plugs",
+    "hard start": "hard to start",
+    "drips": "drips",
+    "fouls": "fouls plugs",
 }
+"""A behaviour in a list or at the head of a sentence."""
 
 _HOW = {"snap": "when you snap it", "steady": "at a steady hand", "pull": "on a long pull"}
 
 
-def what_it_did(did: Behaviour) -> str:
-    """Give a behaviour as the rest of a sentence that begins with "it"."""
-    return _DID[did]
-
-
-def did_at(did: Behaviour, at: Rung) -> str:
-    """Give behaviour and place as the rest of a sentence that begins with "it"."""
-    return f"{_DID[did]} {AT[at]}"
+def complaint_words(did: Behaviour, at: Rung | None) -> str:
+    """Give behaviour and place: ``bogs at 1/4 open``."""
+    return f"{DID[did]} {AT[at]}" if at else DID[did]
 
 
 def remark_words(remark: Remark) -> str:
     """Give one remark as a short line: ``bogs at 1/4 open when you snap it, hot, every time``."""
     where = f" {AT[remark.at]}" if remark.at else ", opening not known"
     how = f" {_HOW[remark.how]}" if remark.how else ""
-    return f"{_DID[remark.did]}{where}{how}, {remark.engine}, {remark.often}"
+    return f"{DID[remark.did]}{where}{how}, {remark.engine}, {remark.often}"
 
 
 def mixture_screw(bike: Bike) -> str:
@@ -102,23 +98,18 @@ def mixture_screw(bike: Bike) -> str:
     return f"{bike.carb.screw} screw"
 
 
-PART: dict[str, str] = {
-    "main": "main jet",
-    "pilot": "pilot jet",
-    "clip": "clip",
-    "screw": "mixture screw",
-    "cutaway": "slide",
-    "needle": "needle",
-}
-"""What is swapped or turned, by the names that steps and commands use."""
-
-
 def plural(number: float, one: str, many: str = "") -> str:
-    """Give a number with its noun: ``1 groove``, ``2 grooves``, ``half a turn`` stays with its own table."""
+    """Give a number with its noun: ``1 groove``, ``2 grooves``."""
     return f"{number:g} {one if number == 1 else many or one + 's'}"
 
 
-_TURNS = {0.25: "a quarter turn", 0.5: "half a turn", 0.75: "three quarters of a turn", 1.0: "one turn", 1.5: "one and a half turns"}
+_TURNS = {
+    0.25: "a quarter turn",
+    0.5: "half a turn",
+    0.75: "three quarters of a turn",
+    1.0: "one turn",
+    1.5: "one and a half turns",
+}
 
 
 def turns(amount: float) -> str:

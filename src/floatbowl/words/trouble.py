@@ -32,7 +32,7 @@ def no_bike(name: str, known: Iterable[str]) -> str:
     """Say that no bike of this name is in the garage."""
     names = tuple(known)
     if not names:
-        return f'There is no bike called "{name}": the garage is empty. Write a bike file and add it: floatbowl add FILE.'
+        return f'There is no bike called "{name}": the garage is empty. Add a bike file: floatbowl add FILE.'
     close = nearest(name, names)
     meant = f" Did you mean {close}?" if close else ""
     return f'There is no bike called "{name}" in this garage.{meant} On the stands: {", ".join(names)}.'
