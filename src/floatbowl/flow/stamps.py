@@ -152,7 +152,7 @@ def needle_jet_bore(stamp: str) -> Metre | None:
 
     Source: common practice.
 
-    >>> needle_jet_bore("260") * 1000
+    >>> round(needle_jet_bore("260") * 1e3, 6)
     2.6
     """
     number = _read(stamp, part="needle jet", such_as="2.60")
