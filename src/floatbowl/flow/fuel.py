@@ -226,7 +226,7 @@ BURNT_OIL = Figure(
 def blend_state(ethanol_share: Ratio, *, temperature: Kelvin) -> FuelState:
     """Give what petrol with a share of ethanol by volume is like; no oil in it yet.
 
-    Source: [doe-fuel-properties] for the pure fuels; the mixing rules are those of ``mix`` and ``mix_viscosity``.
+    Source: [doe-fuel-properties] for the pure fuels; mixed by ``mix`` and ``mix_viscosity``.
 
     >>> state = blend_state(0.10, temperature=288.15)
     >>> round(float(state.air_per_fuel), 2), round(float(state.density), 1)
@@ -261,7 +261,7 @@ def fuel_state(
     each. Surface tension is that at 20 C and stays within its own spread from
     0 to 40 C.
 
-    Source: [doe-fuel-properties] for the pure fuels; the mixing rules are those of ``mix`` and ``mix_viscosity``.
+    Source: [doe-fuel-properties] for the pure fuels; mixed by ``mix`` and ``mix_viscosity``.
 
     >>> state = fuel_state(0.0, temperature=288.15, oil_ratio=32.0, burnt_oil=0.0)
     >>> round(float(state.air_per_fuel), 2), round(float(state.density), 1)
@@ -298,7 +298,7 @@ VAPOUR_AIR_TO_FUEL = (3.65, 14.6)
 
 def _vapour(value: float) -> Figure:
     low, high = max(0.0, value - 0.1), min(1.0, value + 0.1)
-    return Figure(value, low, high, "vapour-flash: ideal flash of a seven-part petrol surrogate, upper bound")
+    return Figure(value, low, high, "thermo: own ideal flash of a petrol of seven parts; an upper bound")
 
 
 VAPOUR_SHARE = (
@@ -315,7 +315,7 @@ def vapour_share(temperature: Kelvin, *, air_to_fuel: Ratio) -> Ratio:
     it is even in temperature and in the logarithm of air to fuel; outside them
     the edge is kept.
 
-    Source: [vapour-flash].
+    Source: [thermo] for the vapour pressures; own ideal flash of a petrol of seven parts.
 
     >>> round(float(vapour_share(273.15, air_to_fuel=14.6)), 3)
     0.706
