@@ -9,6 +9,7 @@ meters an ordinary mixture; ``docs/decisions/0010`` says how.
 from __future__ import annotations
 
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from floatbowl.bike.bike import Bike
@@ -17,10 +18,95 @@ from floatbowl.bike.engine import Engine, Fuel
 from floatbowl.bike.measure import Measure
 from floatbowl.units import CUBIC_CENTIMETRE, MILLIMETRE, SQUARE_MILLIMETRE
 
+_MM = MILLIMETRE
+
 MEASURED_SPREAD = 0.004
 """Relative standard deviation of a measure taken with a caliper or read from a book (judgement)."""
 
-_MM = MILLIMETRE
+
+LIKELY_CUTAWAY = Measure(2.5 * MILLIMETRE, 0.35 * MILLIMETRE)
+"""Cutaway of a slide whose stamp is not known."""
+
+FOUR_STROKE = 4
+
+_REFERENCE_FLOW = 11.1e-3
+"""Full air flow, kg/s, of the engine on which the rules of size were set."""
+
+
+@dataclass(frozen=True, slots=True)
+class _Rule:
+    """A size that grows with a power of something: ``at_one`` times that thing to the power."""
+
+    at_one: float
+    power: float
+
+    def of(self, thing: float) -> float:
+        return self.at_one * thing**self.power
+
+
+@dataclass(frozen=True, slots=True)
+class _Rules:
+    """Sizes in millimetres that let a matched carburettor meter an ordinary mixture.
+
+    ``ring`` and ``tip`` are how much thinner than the needle jet the needle is
+    at its straight part and at its tip, by relative air flow; ``main`` goes by
+    the carburettor's bore in millimetres; the pilot side by relative idle air.
+    """
+
+    ring: _Rule
+    tip: _Rule
+    main: _Rule
+    pilot: _Rule
+    outlet: _Rule
+    bypass: float
+    idle_volume: float
+    """Swept volume, m3, at which the relative idle air is 1."""
+
+
+_FOUR = _Rules(
+    ring=_Rule(0.0572, 1.38),
+    tip=_Rule(0.457, 0.51),
+    main=_Rule(0.0355, 1.03),
+    pilot=_Rule(0.366, 0.61),
+    outlet=_Rule(0.486, 0.49),
+    bypass=0.65,
+    idle_volume=199e-6,
+)
+_TWO = _Rules(
+    ring=_Rule(0.0564, 1.42),
+    tip=_Rule(0.519, 0.90),
+    main=_Rule(0.0321, 1.13),
+    pilot=_Rule(0.505, 0.67),
+    outlet=_Rule(0.550, 0.48),
+    bypass=0.52,
+    idle_volume=115e-6,
+)
+
+
+def _rules(engine: Engine) -> _Rules:
+    return _FOUR if engine.strokes == FOUR_STROKE else _TWO
+
+
+def _relative_flow(engine: Engine, bore: float) -> float:
+    """Give the root of the full air flow over the reference one: what the engine asks, what the bore lets."""
+    asked = 0.85 * engine.swept_volume.value * 1.2 * engine.peak_rpm.value / 60.0 / (engine.strokes / 2)
+    let = 20.2 * bore**2
+    flow = (asked**-2 + let**-2) ** -0.5
+    return float((flow / _REFERENCE_FLOW) ** 0.5)
+
+
+def _relative_idle(engine: Engine) -> float:
+    return float((engine.swept_volume.value / _rules(engine).idle_volume) ** 0.5)
+
+
+def likely_main_bore(bike: Bike) -> float:
+    """Give the bore, in metres, of the main jet that such a bike most likely has."""
+    return _rules(bike.engine).main.of(bike.carb.bore.value / _MM) * _MM
+
+
+def likely_pilot_bore(bike: Bike) -> float:
+    """Give the bore, in metres, of the pilot jet that such a bike most likely has."""
+    return _rules(bike.engine).pilot.of(_relative_idle(bike.engine)) * _MM
 
 
 def measured(value: float, spread: float | None = None) -> Measure:
@@ -42,12 +128,12 @@ def assume_engine(known: Mapping[str, Any]) -> Engine:
     measures, text and literals for the rest.
     """
     strokes = known["strokes"]
-    inlet = known.get("inlet", "valve" if strokes == 4 else "reed")  # noqa: PLR2004
+    four = strokes == FOUR_STROKE
+    inlet = known.get("inlet", "valve" if four else "reed")
     swept = known["swept_volume"]
     swept_measure = swept if isinstance(swept, Measure) else measured(float(swept))
     litres = swept_measure.value / (1000.0 * CUBIC_CENTIMETRE)
     size = (litres / 0.125) ** (1.0 / 3.0)
-    four = strokes == 4  # noqa: PLR2004
     return Engine(
         strokes=strokes,
         inlet=inlet,
@@ -70,26 +156,28 @@ def assume_engine(known: Mapping[str, Any]) -> Engine:
     )
 
 
-def assume_needle(known: Mapping[str, Any], *, bore: float, jet_bore: float) -> Needle:
+def assume_needle(known: Mapping[str, Any], *, bore: float, jet_bore: float, thinner: tuple[float, float]) -> Needle:
     """Fill a needle. ``bore`` is the carburettor's, ``jet_bore`` the needle jet's, in metres.
 
     ``known`` may hold ``stamp``, ``grooves``, ``length``, ``first_groove``,
     ``groove_pitch`` and either ``stations`` (pairs of distance from the blunt
     end and diameter) or ``top``, ``straight`` and ``tip``: diameter above,
-    length of the straight part, and diameter at the tip.
+    length of the straight part, and diameter at the tip. ``thinner`` is how
+    much thinner than the needle jet an ordinary needle is there, in metres.
     """
-    length = _pick(known, "length", 1.5 * bore, 0.06 * bore)
+    length = _pick(known, "length", 1.2 * bore + 6.7 * _MM, 0.03 * bore)
     stations = known.get("stations")
     if stations is not None:
         placed = tuple(
             Station(measured(float(along), 0.2 * _MM), measured(float(across), 0.004 * _MM)) for along, across in stations
         )
     else:
-        straight = _pick(known, "straight", 0.55 * bore, 0.05 * bore)
-        top_known, tip_known = known.get("top"), known.get("tip")
-        top = measured(float(top_known), 0.005 * _MM) if top_known is not None else Measure(jet_bore - 0.10 * _MM, 0.02 * _MM)
-        tip = measured(float(tip_known), 0.01 * _MM) if tip_known is not None else Measure(jet_bore - 0.72 * _MM, 0.08 * _MM)
-        placed = (Station(straight, top), Station(length, tip))
+        straight = _pick(known, "straight", 0.40 * bore + 3.2 * _MM, 0.03 * bore)
+        end = Measure(1.2 * bore + 3.2 * _MM, 0.03 * bore) if known.get("tip") is None else length
+        placed = (
+            Station(straight, _across(known.get("top"), jet_bore - thinner[0], 0.25 * thinner[0], 0.005 * _MM)),
+            Station(end, _across(known.get("tip"), jet_bore - thinner[1], 0.15 * thinner[1], 0.01 * _MM)),
+        )
     return Needle(
         stamp=str(known.get("stamp", "?")),
         length=length,
@@ -100,45 +188,45 @@ def assume_needle(known: Mapping[str, Any], *, bore: float, jet_bore: float) -> 
     )
 
 
-def assume_carb(known: Mapping[str, Any]) -> Carb:
+def _across(known: Any, value: float, spread: float, tool: float) -> Measure:  # noqa: ANN401  (a bike file's value)
+    if known is None:
+        return Measure(value, spread, "assumed")
+    return known if isinstance(known, Measure) else measured(float(known), tool)
+
+
+def assume_carb(known: Mapping[str, Any], *, engine: Engine) -> Carb:
     """Fill a carburettor from what is known of it. ``bore`` (m) must be there.
 
     ``known`` holds fields of ``Carb`` in SI, with ``needle`` as a mapping for
-    ``assume_needle`` and ``bypass`` as pairs of diameter and lift.
+    ``assume_needle`` and ``bypass`` as pairs of diameter and lift. The engine
+    it feeds sets what an ordinary match would be.
     """
     got_bore = known["bore"]
-    bore = got_bore if isinstance(got_bore, Measure) else measured(float(got_bore))
-    mm = bore.value / _MM
-    jet = known.get("needle_jet_bore")
-    needle_jet = (
-        measured(float(jet), 0.005 * _MM) if jet is not None else Measure(2.60 * (mm / 28.0) ** 0.5 * _MM, 0.05 * _MM)
-    )
-    holes = known.get("bypass")
-    bypass = (
-        tuple(Hole(measured(float(d), 0.03 * _MM), measured(float(x), 0.15 * _MM)) for d, x in holes)
-        if holes is not None
-        else (
-            Hole(Measure(0.60 * _MM, 0.10 * _MM), Measure(0.045 * bore.value, 0.010 * bore.value)),
-            Hole(Measure(0.60 * _MM, 0.10 * _MM), Measure(0.085 * bore.value, 0.015 * bore.value)),
-        )
-    )
+    bore = (got_bore if isinstance(got_bore, Measure) else measured(float(got_bore))).value
+    rules, flow, idle = _rules(engine), _relative_flow(engine, bore), _relative_idle(engine)
+    jet = _across(known.get("needle_jet_bore"), 2.60 * (bore / (28.0 * _MM)) ** 0.5 * _MM, 0.05 * _MM, 0.005 * _MM)
+    thinner = (rules.ring.of(flow) * _MM, rules.tip.of(flow) * _MM)
+    screw = known.get("screw", "air")
+    by_air = screw == "air"
+    outlet = (0.43 * idle**0.5 if by_air else rules.outlet.of(idle)) * _MM
+    per_turn = (0.50 if by_air else 0.15) * SQUARE_MILLIMETRE
     return Carb(
         slide=known.get("slide", "round"),
-        bore=bore,
-        full_lift=_pick(known, "full_lift", bore.value, 0.02 * bore.value),
-        needle=assume_needle(known.get("needle", {}), bore=bore.value, jet_bore=needle_jet.value),
-        needle_seat=_pick(known, "needle_seat", 0.31 * bore.value, 0.02 * bore.value),
-        needle_jet_bore=needle_jet,
+        bore=got_bore if isinstance(got_bore, Measure) else measured(bore),
+        full_lift=_pick(known, "full_lift", bore, 0.02 * bore),
+        needle=assume_needle(known.get("needle", {}), bore=bore, jet_bore=jet.value, thinner=thinner),
+        needle_seat=_pick(known, "needle_seat", 0.31 * bore, 0.02 * bore),
+        needle_jet_bore=jet,
         needle_jet_kind=known.get("needle_jet_kind", "bleed"),
-        needle_jet_rise=_pick(known, "needle_jet_rise", 0.108 * bore.value, 0.02 * bore.value),
-        main_jet_top=_pick(known, "main_jet_top", 1.10 * bore.value, 0.05 * bore.value),
+        needle_jet_rise=_pick(known, "needle_jet_rise", 0.108 * bore, 0.02 * bore),
+        main_jet_top=_pick(known, "main_jet_top", 0.86 * bore + 6.2 * _MM, 0.05 * bore),
         main_air_bore=_pick(known, "main_air_bore", 0.50 * _MM, 0.10 * _MM),
         bleed_depth=_pick(known, "bleed_depth", 8.0 * _MM, 3.0 * _MM),
-        pilot_air_bore=_pick(known, "pilot_air_bore", 1.0 * _MM, 0.10 * _MM),
-        pilot_outlet_bore=_pick(known, "pilot_outlet_bore", 0.45 * _MM, 0.07 * _MM),
-        bypass=bypass,
-        screw=known.get("screw", "air"),
-        screw_area_per_turn=_pick(known, "screw_area_per_turn", 0.15 * SQUARE_MILLIMETRE, 0.04 * SQUARE_MILLIMETRE),
+        pilot_air_bore=_pick(known, "pilot_air_bore", (1.20 if by_air else 1.0) * _MM, 0.10 * _MM),
+        pilot_outlet_bore=_pick(known, "pilot_outlet_bore", outlet, 0.15 * outlet),
+        bypass=_bypass(known.get("bypass"), bore=bore, diameter=rules.bypass * _MM),
+        screw=screw,
+        screw_area_per_turn=_pick(known, "screw_area_per_turn", per_turn, 0.25 * per_turn),
         main_scale=known.get("main_scale", "bore"),
         pilot_scale=known.get("pilot_scale", "bore"),
         lip_height=_pick(known, "lip_height", 14.0 * _MM, 2.0 * _MM),
@@ -148,11 +236,21 @@ def assume_carb(known: Mapping[str, Any]) -> Carb:
     )
 
 
+def _bypass(known: Any, *, bore: float, diameter: float) -> tuple[Hole, ...]:  # noqa: ANN401  (a bike file's value)
+    if known is not None:
+        return tuple(Hole(measured(float(d), 0.03 * _MM), measured(float(x), 0.15 * _MM)) for d, x in known)
+    across = Measure(diameter, 0.15 * diameter)
+    return (
+        Hole(across, Measure(0.046 * bore, 0.008 * bore)),
+        Hole(across, Measure(0.092 * bore, 0.012 * bore)),
+    )
+
+
 def assume_fuel(known: Mapping[str, Any], *, strokes: int) -> Fuel:
     """Fill in the fuel: pump petrol with up to a tenth of ethanol; a two-stroke's mix is 40:1."""
     return Fuel(
         ethanol_share=_pick(known, "ethanol_share", 0.05, 0.03),
-        oil_ratio=float(known.get("oil_ratio", 0.0 if strokes == 4 else 40.0)),  # noqa: PLR2004
+        oil_ratio=float(known.get("oil_ratio", 0.0 if strokes == FOUR_STROKE else 40.0)),
     )
 
 
@@ -174,7 +272,7 @@ def assume_bike(  # noqa: PLR0913  (the sections of a bike file, one each)
         name=name,
         what=what,
         engine=filled,
-        carb=assume_carb(carb),
+        carb=assume_carb(carb, engine=filled),
         fuel=assume_fuel(fuel, strokes=filled.strokes),
         story=story,
     )

@@ -80,12 +80,12 @@ FAULTS = (
     ),
     Fault(
         key="fuel level low",
-        changes=(Change("lip_height", "plus", 2.0 * _MM, 6.0 * _MM),),
+        changes=(Change("level_drop", "plus", 2.0 * _MM, 6.0 * _MM),),
         rate=_rate(0.03),
     ),
     Fault(
         key="fuel level high",
-        changes=(Change("lip_height", "plus", -9.0 * _MM, -2.5 * _MM),),
+        changes=(Change("level_drop", "plus", -9.0 * _MM, -2.5 * _MM),),
         rate=_rate(0.04),
         more_often=(("stood for months", 1.5),),
     ),
