@@ -34,7 +34,7 @@ def throat_pressure_ratio(
     temperature: Kelvin,
     gas_constant: JoulePerKgKelvin,
     discharge: Ratio,
-    gamma: float = AIR_GAMMA,
+    gamma: Ratio = AIR_GAMMA,
 ) -> Ratio:
     """Give pressure in the throat over pressure before it, for a speed of the air there.
 
@@ -58,7 +58,7 @@ def throat_area(  # noqa: PLR0913  (the flow, the gas, its state and the throat)
     temperature: Kelvin,
     gas_constant: JoulePerKgKelvin,
     discharge: Ratio,
-    gamma: float = AIR_GAMMA,
+    gamma: Ratio = AIR_GAMMA,
 ) -> SquareMetre:
     """Give the throat that passes this much air at this speed.
 
@@ -76,7 +76,7 @@ def throat_area(  # noqa: PLR0913  (the flow, the gas, its state and the throat)
     return air / (speed * ratio * pressure / (gas_constant * cooled))
 
 
-def compressibility_factor(pressure_ratio: Ratio, *, gamma: float = AIR_GAMMA) -> Ratio:
+def compressibility_factor(pressure_ratio: Ratio, *, gamma: Ratio = AIR_GAMMA) -> Ratio:
     """Give the air that passes a throat, over what it would be if air could not be squeezed.
 
     ``pressure_ratio`` is throat over entry, below 1.

@@ -44,9 +44,9 @@ _MPAS = MILLIPASCAL_SECOND
 class Elements:
     """Mass fractions of carbon, hydrogen and oxygen in a fuel."""
 
-    carbon: float
-    hydrogen: float
-    oxygen: float
+    carbon: Ratio
+    hydrogen: Ratio
+    oxygen: Ratio
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -83,7 +83,7 @@ class FuelState:
     surface_tension: NewtonPerMetre
 
 
-def elements_of(*, carbon: float, hydrogen: float, oxygen: float = 0.0) -> Elements:
+def elements_of(*, carbon: Ratio, hydrogen: Ratio, oxygen: Ratio = 0.0) -> Elements:
     """Give the mass fractions of a substance from the numbers of its atoms.
 
     Source: [iupac-atoms].

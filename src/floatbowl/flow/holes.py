@@ -90,18 +90,18 @@ def drop_across(
     return ideal * np.abs(ideal) / (2.0 * density)
 
 
-def critical_ratio(gamma: float = AIR_GAMMA) -> float:
+def critical_ratio(gamma: Ratio = AIR_GAMMA) -> Ratio:
     """Give the pressure ratio, after over before, at and below which a gas flows at the speed of sound.
 
     Source: [heywood1988] appendix C, from memory.
 
-    >>> round(critical_ratio(), 4)
+    >>> float(round(critical_ratio(), 4))
     0.5283
     """
-    return float((2.0 / (gamma + 1.0)) ** (gamma / (gamma - 1.0)))
+    return np.power(2.0 / (gamma + 1.0), gamma / (gamma - 1.0))
 
 
-def flow_function(pressure_ratio: Ratio, *, gamma: float = AIR_GAMMA) -> Ratio:
+def flow_function(pressure_ratio: Ratio, *, gamma: Ratio = AIR_GAMMA) -> Ratio:
     """Give psi: the mass flow of a gas through a hole, made free of area, pressure and temperature.
 
     ``pressure_ratio`` is pressure after over pressure before, 0 to 1. The flow
@@ -126,7 +126,7 @@ def gas_through_hole(  # noqa: PLR0913  (the hole, both sides, the gas)
     temperature: Kelvin,
     gas_constant: JoulePerKgKelvin,
     discharge: Ratio,
-    gamma: float = AIR_GAMMA,
+    gamma: Ratio = AIR_GAMMA,
 ) -> KgPerSecond:
     """Give the mass flow of a gas through a hole, choked or not.
 

@@ -84,7 +84,7 @@ def share_that_fires(lam: Ratio, *, old_gas: Ratio) -> Ratio:
     ``old_gas`` is the share of burnt gas left in the cylinder: about 0.05 wide
     open, 0.2 to 0.4 at idle, where it narrows the window from both sides.
 
-    Source: own form; the limits and their spreads stand beside it as figures.
+    Source: judgement on the form; the limits and their spreads stand beside it as figures.
 
     >>> float(round(share_that_fires(1.28, old_gas=0.05), 3))
     0.5

@@ -55,7 +55,7 @@ class UnreadableStamp(ValueError):  # noqa: N818  (a stamp that cannot be read i
     """A stamp that is no number we can use. The text says what was read and what to write instead."""
 
 
-def jet_number(stamp: str, *, part: str) -> float | None:
+def jet_number(stamp: str, *, part: str) -> Ratio | None:
     """Give the number stamped on a jet, or None where it is not known.
 
     Takes ``112.5``, ``112,5``, ``#38``, spaces round it, and ``?`` for not
@@ -84,9 +84,7 @@ def bore_by_bore(number: Ratio) -> Metre:
     return number * (0.01 * MILLIMETRE)
 
 
-def bore_of_flow(
-    flow: CubicMetrePerSecond, *, head: Metre = TEST_HEAD.value, discharge: Ratio = TEST_DISCHARGE.value
-) -> Metre:
+def bore_of_flow(flow: CubicMetrePerSecond, *, head: Metre, discharge: Ratio) -> Metre:
     """Give the bore that passes this much liquid under a standing height of the same liquid.
 
     Source: [keswani] chapter 9, example 9.1, solved for the bore; the liquid's density falls out.
@@ -109,15 +107,16 @@ def bore_by_flow(number: Ratio) -> Metre:
     >>> float(round(bore_by_flow(100.0) * 1e3, 3))
     0.976
     """
-    return bore_of_flow(number * (CUBIC_CENTIMETRE / MINUTE))
+    flow = number * (CUBIC_CENTIMETRE / MINUTE)
+    return bore_of_flow(flow, head=TEST_HEAD.value, discharge=TEST_DISCHARGE.value)
 
 
-def flow_family_spread() -> float:
+def flow_family_spread() -> Ratio:
     """Give the standard deviation of a bore read off a flow number, as a share of the bore.
 
     It is shared by all jets of the family: between two such jets it cancels.
 
-    Source: the figures ``TEST_HEAD`` and ``TEST_DISCHARGE``, through ``bore_of_flow``.
+    Source: own derivation from the figures ``TEST_HEAD`` and ``TEST_DISCHARGE``, through ``bore_of_flow``.
 
     >>> round(flow_family_spread(), 3)
     0.032
