@@ -150,7 +150,8 @@ def bring_ensurepip() -> None:
 
 def count_of_parts() -> int:
     """Count the packages in the lock."""
-    return LOCK.read_text(encoding="utf-8").count("==")
+    pins = LOCK.read_text(encoding="utf-8").splitlines()
+    return len({pin.split("==")[0] for pin in pins if pin[:1].isalpha()})
 
 
 def fill_with_uv(uv: str) -> bool:
