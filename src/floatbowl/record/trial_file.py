@@ -1,0 +1,274 @@
+"""What was said and measured, as it is written in a file or typed at a door: into nouns and back."""
+
+from __future__ import annotations
+
+import datetime as dt
+import math
+import re
+from typing import Any, get_args
+
+import msgspec
+
+from floatbowl.bike.day import Day
+from floatbowl.bike.measure import Measure
+from floatbowl.bike.place import NOT_KNOWN, assume_day
+from floatbowl.bike.rung import RUNGS
+from floatbowl.record.checking import Table
+from floatbowl.record.fields import (
+    HEIGHT,
+    HUMIDITY,
+    LAMBDA,
+    PRESSURE,
+    RPM,
+    SECONDS,
+    TEMPERATURE,
+    Choice,
+    Number,
+)
+from floatbowl.signs.trial import (
+    Behaviour,
+    ChokeUse,
+    How,
+    LambdaReading,
+    Often,
+    PlugColour,
+    PlugReading,
+    Reading,
+    Remark,
+    RollOnReading,
+    Warmth,
+)
+from floatbowl.units import FREEZING
+
+LONGEST_PLACE = 60
+MOST_RUNS = 50
+ENTRY_NAME = re.compile(r"(?:ride|reading)-[1-9][0-9]{0,5}[a-z]?")
+
+_OPENINGS = tuple(rung.value for rung in RUNGS)
+AT = Choice("at", "at", _OPENINGS)
+FROM = Choice("from", "at", _OPENINGS)
+KIND = Choice("kind", "kind", ("rollon", "lambda", "plug"))
+_SAID = (
+    Choice("did", "did", get_args(Behaviour)),
+    AT,
+    Choice("how", "how", get_args(How)),
+    Choice("engine", "engine", get_args(Warmth)),
+    Choice("often", "often", get_args(Often)),
+)
+_COLOUR = Choice("colour", "colour", get_args(PlugColour))
+_CHOKE = Choice("choke", "choke", get_args(ChokeUse))
+
+
+def read_remark(table: Table, *, entry: str) -> Remark | None:
+    """Read one remark; None where trouble was noted. ``entry`` names it unless it names itself."""
+    found = {choice.into: table.choice(choice) for choice in _SAID}
+    name = _entry(table, default=entry)
+    if table.get("did") is None:
+        table.trouble("did", "this remark does not say what it did", 'Write did = "bogs" and the like')
+    if found["did"] is None:
+        return None
+    given = {key: value for key, value in found.items() if value is not None}
+    return msgspec.convert({"entry": name, **given}, Remark)
+
+
+def read_reading(table: Table, *, entry: str) -> Reading | None:
+    """Read one measured thing; None where trouble was noted."""
+    kind = table.choice(KIND)
+    if table.get("kind") is None:
+        table.trouble(
+            "kind", "this reading does not say its kind", f"Write kind = one of {', '.join(KIND.words)}"
+        )
+    name = _entry(table, default=entry)
+    at = _opening(table)
+    if kind is None or at is None:
+        return None
+    found = _PARTS[kind](table)
+    if found is None:
+        return None
+    reading: Reading = msgspec.convert({"entry": name, "at": at, **found}, _NOUN[kind])
+    return reading
+
+
+def _entry(table: Table, *, default: str) -> str:
+    name = table.text("entry")
+    if name is None:
+        return default
+    if ENTRY_NAME.fullmatch(name) is None:
+        table.trouble(
+            "entry", f"{name!r} is no name for an entry", f'Leave entry out, or write it like "{default}"'
+        )
+    return name
+
+
+def _opening(table: Table) -> str | None:
+    key = FROM if "from" in table else AT
+    if table.get(key.key) is None:
+        table.trouble(
+            key.key, "this reading does not say at which opening", f"Write at = one of {', '.join(AT.words)}"
+        )
+    return table.choice(key)
+
+
+def _lambda_parts(table: Table) -> dict[str, Any] | None:
+    value = _needed(table, LAMBDA)
+    rpm = table.number(RPM)
+    return None if value is None else {"value": value, "rpm": rpm}
+
+
+def _needed(table: Table, number: Number) -> float | None:
+    if table.get(number.key) is None:
+        table.trouble(
+            number.key, f"this reading has no {number.key}", f"Write {number.key} as a plain number"
+        )
+    return table.number(number, needed=True)
+
+
+def _plug_parts(table: Table) -> dict[str, Any] | None:
+    colour = table.choice(_COLOUR)
+    if table.get("colour") is None:
+        table.trouble(
+            "colour", "this reading has no colour", f"Write colour = one of {', '.join(_COLOUR.words)}"
+        )
+    return None if colour is None else {"colour": colour}
+
+
+def _rollon_parts(table: Table) -> dict[str, Any] | None:
+    choke = table.choice(_CHOKE)
+    runs = [
+        table.checked(run, SECONDS, needed=True, place=place)
+        for place, run in enumerate(table.items("seconds")[: MOST_RUNS + 1])
+    ]
+    if not 1 <= len(runs) <= MOST_RUNS:
+        table.trouble(
+            "seconds",
+            "this reading needs its times",
+            f"Write seconds = [3.9, 3.8], at most {MOST_RUNS} of them",
+        )
+        return None
+    if None in runs:
+        return None
+    return {"seconds": runs, "choke": choke or "off"}
+
+
+_PARTS = {"lambda": _lambda_parts, "plug": _plug_parts, "rollon": _rollon_parts}
+_NOUN: dict[str, type[Reading]] = {"lambda": LambdaReading, "plug": PlugReading, "rollon": RollOnReading}
+
+
+def read_day(table: Table) -> Day:
+    """Read date, place, height and air of a trial; what is not there is assumed."""
+    air = table.table("air")
+    celsius = air.number(TEMPERATURE)
+    day = assume_day(
+        table.text("place", longest=LONGEST_PLACE) or NOT_KNOWN,
+        date=_date(table),
+        height=table.number(HEIGHT),
+        temperature=None if celsius is None else celsius + FREEZING,
+        pressure=_scaled(air, PRESSURE),
+        humidity=_scaled(air, HUMIDITY),
+    )
+    air.report_unknown()
+    return day
+
+
+def _scaled(table: Table, number: Number) -> float | None:
+    value = table.number(number)
+    return None if value is None else value * number.unit
+
+
+def _date(table: Table) -> str:
+    value = table.get("date")
+    if value is None:
+        return ""
+    if isinstance(value, dt.date):  # a datetime is one as well
+        return value.isoformat()
+    text = table.text("date", longest=LONGEST_PLACE) or ""
+    try:
+        if text:
+            dt.datetime.fromisoformat(text)
+    except ValueError:
+        table.trouble("date", f"date is {text!r}, which is no day", "Write it like 2026-11-12")
+    return text
+
+
+def remark_written(remark: Remark, *, default_entry: str) -> dict[str, Any]:
+    """Give a remark as it is written in a file. Its name is left out where it would get the same one."""
+    return {
+        **({} if remark.at is None else {"at": remark.at.value}),
+        "did": remark.did,
+        **({} if remark.how is None else {"how": remark.how}),
+        "engine": remark.engine,
+        "often": remark.often,
+        **_named(remark.entry, default_entry),
+    }
+
+
+def reading_written(reading: Reading, *, default_entry: str) -> dict[str, Any]:
+    """Give a reading as it is written in a file."""
+    return {**facts_of_reading(reading), **_named(reading.entry, default_entry)}
+
+
+def facts_of_reading(reading: Reading) -> dict[str, Any]:
+    """Give a reading under the names it has in a file, without its name as an entry."""
+    at = reading.at.value
+    match reading:
+        case LambdaReading():
+            rpm = {} if reading.rpm is None else {"rpm": reading.rpm}
+            return {"kind": "lambda", "at": at, "value": reading.value, **rpm}
+        case PlugReading():
+            return {"kind": "plug", "at": at, "colour": reading.colour}
+        case RollOnReading():
+            choke = {} if reading.choke == "off" else {"choke": reading.choke}
+            return {"kind": "rollon", "from": at, **choke, "seconds": list(reading.seconds)}
+
+
+def _named(entry: str, default: str) -> dict[str, str]:
+    return {} if entry == default else {"entry": entry}
+
+
+def day_written(day: Day) -> dict[str, Any]:
+    """Give date, place, height and air as they are written in a file; only what was read off."""
+    air = {
+        "temperature_c": _read_off(day.temperature, offset=FREEZING),
+        "pressure_hpa_at_door": _read_off(day.pressure, unit=PRESSURE.unit),
+        "humidity_pct": _read_off(day.humidity, unit=HUMIDITY.unit),
+    }
+    known_air = {key: value for key, value in air.items() if value is not None}
+    return {
+        **({"date": _written_date(day.date)} if day.date else {}),
+        **({"place": day.place} if day.place != NOT_KNOWN else {}),
+        **({"height_m": day.height} if day.height != _height_without_telling(day) else {}),
+        **({"air": known_air} if known_air else {}),
+    }
+
+
+def _height_without_telling(day: Day) -> float:
+    pressure = None if day.pressure.is_assumed else day.pressure.value
+    return assume_day(pressure=pressure).height
+
+
+def _read_off(measure: Measure, *, unit: float = 1.0, offset: float = 0.0) -> float | None:
+    return None if measure.is_assumed else shortest(measure.value, unit=unit, offset=offset)
+
+
+def shortest(value: float, *, unit: float = 1.0, offset: float = 0.0) -> float:
+    """Give the shortest decimal number that comes back as the same value when it is read again.
+
+    >>> shortest(2.6 * 1e-3, unit=1e-3), shortest(15.5 + 273.15, offset=273.15)
+    (2.6, 15.5)
+    """
+    raw = (value - offset) / unit
+    candidates = [float(f"{raw:.{digits}g}") for digits in range(4, 18)]
+    exact = (number for number in candidates if number * unit + offset == value)
+    near = (number for number in candidates if math.isclose(number, raw, rel_tol=1e-15))
+    return next(exact, next(near, raw))
+
+
+def _written_date(text: str) -> dt.date | str:
+    for kind in (dt.date, dt.datetime):
+        try:
+            value = kind.fromisoformat(text)
+        except ValueError:
+            continue
+        if value.isoformat() == text:
+            return value
+    return text
