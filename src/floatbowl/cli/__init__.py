@@ -1,0 +1,1 @@
+"""The first door: the command line."""

@@ -160,7 +160,7 @@ def in_cube(rgb: Rgb) -> int:
 
 def paper_here() -> Paper:
     """Look at stdout and the environment, and say what can be shown there."""
-    stream = click.get_text_stream("stdout")
+    stream = sys.stdout
     is_terminal = stream.isatty()
     colour = is_terminal and not os.environ.get("NO_COLOR") and os.environ.get("TERM") != "dumb"
     return Paper(

@@ -10,10 +10,11 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from itertools import groupby
 
+from floatbowl.belief.belief import Belief
 from floatbowl.cli.paper import BLANK, Line, Marks, Paper, Span, cells, text_line, width_of, wrapped
-from floatbowl.words.bench import Row
-from floatbowl.words.card import Card, Tally
-from floatbowl.words.names import LETTER
+from floatbowl.words.bench import Row, trust_words
+from floatbowl.words.card import Card, Tally, suspect_name
+from floatbowl.words.names import LETTER, assumed_words
 
 REACH_PCT = 15.0
 """The ladder shows this much short to this much too much."""
@@ -114,6 +115,8 @@ def _say_bar(say_pct: tuple[int, ...], width: int) -> Line:
 
 
 def _counts(row: Row) -> str:
+    if row.right_before is not None:
+        return f"{row.right} right, was {row.right_before}"
     told = ((row.short, "short"), (row.right, "right"), (row.too_much, "much"))
     most_first = sorted((pair for pair in told if pair[0]), key=lambda pair: -pair[0])
     return ", ".join(f"{count} {what}" for count, what in most_first[:2])
@@ -195,6 +198,23 @@ def tally_lines(odds: Iterable[Tally], paper: Paper, *, width: int) -> list[str]
     worded = [f"{one.count:>2} in 20: {one.words}" for one in odds]
     drawn = [f"{tally(one.count, paper.marks)}  {text}" for one, text in zip(odds, worded, strict=True)]
     return drawn if all(cells(line) <= width for line in drawn) else worded
+
+
+def suspects(belief: Belief, paper: Paper) -> list[Line]:
+    """Draw the faults still possible, and the bikes that are only set wrong, as tallies."""
+    rows = [Tally(count=one.count, words=suspect_name(one.fault)) for one in belief.suspects if one.count]
+    rows.append(Tally(count=belief.sound_count, words="only set wrong, nothing broken"))
+    drawn = tally_lines(rows, paper, width=paper.width - len(_MARGIN))
+    return [text_line("Suspects", "head"), *(text_line(_MARGIN + line) for line in drawn)]
+
+
+def foot(belief: Belief, paper: Paper) -> list[Line]:
+    """Say under the ladder whether the belief may be spoken from, and what it leaned on."""
+    trust = trust_words(belief.trust.why) if not belief.trust.is_good else ""
+    assumed = assumed_words(belief.leaned_on)
+    texts = [trust, f"Assumed, not measured: {assumed}." if assumed else ""]
+    width = paper.width - len(_MARGIN)
+    return [text_line(_MARGIN + line, "faint") for text in texts if text for line in wrapped(text, width)]
 
 
 # --- cards -------------------------------------------------------------------------------------------------

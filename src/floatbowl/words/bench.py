@@ -7,18 +7,16 @@ from __future__ import annotations
 
 import math
 from collections import Counter
+from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import TYPE_CHECKING
 
-from floatbowl.belief.belief import OF, PARTS
+import numpy as np
+from numpy.typing import NDArray
+
+from floatbowl.belief.belief import OF, PARTS, Belief
 from floatbowl.bike.rung import RUNGS, Rung
+from floatbowl.signs.trial import Remark, Trial
 from floatbowl.words.names import AT, DID, SAYER, complaint_words
-
-if TYPE_CHECKING:
-    from collections.abc import Iterable
-
-    from floatbowl.belief.belief import Belief
-    from floatbowl.signs.trial import Remark, Trial
 
 CLEAR_SAY = 0.40
 """A part with less say than this is not called the one that rules (decided with the design of the ladder)."""
@@ -45,6 +43,8 @@ class Row:
     too_much: int
     heard: tuple[str, ...]
     sentence: str
+    right_before: int | None = None
+    """On a dry fit: how many were about right before it."""
 
 
 def ladder(belief: Belief, trials: Iterable[Trial] = ()) -> tuple[Row, ...]:
@@ -58,8 +58,8 @@ def _row(belief: Belief, *, at: Rung, remarks: tuple[Remark, ...]) -> Row:
     place = RUNGS.index(at)
     return Row(
         at=at,
-        say_pct=whole_percents(tuple(float(share) for share in belief.say[place])),
-        off_pct=tuple(percent(float(error)) for error in belief.twenty_at(at)),
+        say_pct=say_percents(belief.say[place]),
+        off_pct=off_percents(belief.twenty_at(at)),
         close_pct=percent(float(belief.close_enough[place])),
         short=short,
         right=right,
@@ -67,6 +67,16 @@ def _row(belief: Belief, *, at: Rung, remarks: tuple[Remark, ...]) -> Row:
         heard=heard_at(remarks, at),
         sentence=bench_sentence(belief, at=at),
     )
+
+
+def say_percents(say: NDArray[np.float64]) -> tuple[int, ...]:
+    """Give the say of the four parts at one rung in whole per cents."""
+    return whole_percents(tuple(float(share) for share in say))
+
+
+def off_percents(errors: NDArray[np.float64]) -> tuple[float, ...]:
+    """Give the twenty at one rung as per cents short (below zero) or too much."""
+    return tuple(percent(float(error)) for error in errors)
 
 
 def percent(log_ratio: float) -> float:
@@ -175,6 +185,18 @@ def _from_to(run: list[int]) -> str:
     if len(run) == len(RUNGS):
         return "at every opening"
     return f"at {first.value}" if first == last else f"from {first.value} to {last.value}"
+
+
+TRUST: dict[str, str] = {
+    "few draws": "We are not sure of this: few likely bikes fit what was said.",
+    "unexplained": "We are not sure of this: some of what was said does not fit any bike we can think of.",
+}
+"""Why a belief is not to be leaned on, by the key it gives."""
+
+
+def trust_words(why: str) -> str:
+    """Say why a belief is not to be leaned on."""
+    return TRUST[why]
 
 
 def _upper(text: str) -> str:

@@ -13,10 +13,10 @@ from floatbowl.advice.advice import Advice, Expect, RunnerUp, Step
 from floatbowl.belief.belief import OF
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.rung import Rung
-from floatbowl.signs.trial import LambdaReading, PlugReading, Reading, RollOnReading, Trial
+from floatbowl.signs.trial import Trial
 from floatbowl.words.care import USE, care_lines
 from floatbowl.words.looks import SUSPECTS, Look, look_for
-from floatbowl.words.names import AT, assumed_words, mixture_screw, plural, remark_words, turns
+from floatbowl.words.names import AT, assumed_words, mixture_screw, plural, reading_words, remark_words, turns
 
 OVER = {"change": "JOB", "look": "NEXT LOOK", "stop": "STOP TAG", "done": "NOTHING TO DO"}
 
@@ -203,20 +203,6 @@ def entries_in_words(trials: Iterable[Trial]) -> dict[str, str]:
     return found
 
 
-def reading_words(reading: Reading) -> str:
-    """Give one reading as a short line."""
-    match reading:
-        case LambdaReading():
-            at_speed = f" and {reading.rpm:.0f} rpm" if reading.rpm is not None else ""
-            return f"lambda {reading.value:.2f} {AT[reading.at]}{at_speed}"
-        case PlugReading():
-            return f"plug {reading.colour} after a cut {AT[reading.at]}"
-        case RollOnReading():
-            choke = "" if reading.choke == "off" else f", choke {reading.choke}"
-            times = ", ".join(f"{seconds:.1f}" for seconds in reading.seconds)
-            return f"roll-on {AT[reading.at]}{choke}: {times} s"
-
-
 def odds(expect: Expect | None) -> tuple[Tally, ...]:
     """Give what to expect as tallies of the twenty."""
     if expect is None:
@@ -277,7 +263,12 @@ WHY_NOT: dict[str, str] = {
 def runner_up_words(runner: RunnerUp, bike: Bike) -> str:
     """Say why a change was not advised first."""
     names = " and ".join(step_brief(step, bike) for step in runner.steps)
-    return f"{names}: {WHY_NOT[runner.why_not]}."
+    return f"{names}: {why_not_words(runner)}."
+
+
+def why_not_words(runner: RunnerUp) -> str:
+    """Say why not, without the part's name."""
+    return WHY_NOT[runner.why_not]
 
 
 def _buy(advice: Advice, bike: Bike) -> list[tuple[str, str]]:
@@ -334,6 +325,11 @@ def _with_look(  # noqa: PLR0913  (what a look and a tag say differently)
         odds=(),
         close=USE[advice.use],
     )
+
+
+def suspect_name(fault: str) -> str:
+    """Give a fault's name in a list."""
+    return SUSPECTS[fault].name
 
 
 def _nothing_to_do(advice: Advice, bike: Bike, entries: dict[str, str]) -> Card:

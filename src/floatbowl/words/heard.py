@@ -10,7 +10,7 @@ import math
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import get_args
+from typing import Any, get_args
 
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.signs.trial import Behaviour, ChokeUse, PlugColour
@@ -302,3 +302,64 @@ def stamps(words: Iterable[str]) -> tuple[str, ...]:
         text = "Say which: floatbowl drawer add main 105 108."
         raise NotUnderstoodError(text)
     return found
+
+
+def drawer_move(words: Sequence[str]) -> tuple[str, str, tuple[str, ...]]:
+    """Read ``add main 105 108`` as what to do, with which kind, and which stamps."""
+    move, *rest = words
+    if move not in {"add", "take"}:
+        raise NotUnderstoodError(not_known(move, what="a thing to do with the drawer", known=("add", "take")))
+    if not rest:
+        text = f"Say which parts: floatbowl drawer {move} main 105 108."
+        raise NotUnderstoodError(text)
+    return move, drawer_kind(rest[0]), stamps(rest[1:])
+
+
+# --- what it did, and what was measured ---------------------------------------------------------------------
+
+
+def said(words: Sequence[str]) -> tuple[Rung | None, Behaviour]:
+    """Read ``1/4 bogs``, ``bogs 1/4`` or ``bogs`` alone, where the opening is not known."""
+    whole = " ".join(words).casefold()
+    if whole in _BEHAVIOUR_WORDS:
+        return None, _BEHAVIOUR_WORDS[whole]
+    if len(words) == 1:
+        return None, behaviour(words[0])
+    first, last = words[0], words[-1]
+    if first.casefold() in _BEHAVIOUR_WORDS and last.casefold() in _RUNG_WORDS:
+        return rung(last), behaviour(first)
+    return rung(first), behaviour(" ".join(words[1:]))
+
+
+READING_KINDS = ("plug", "lambda", "rollon")
+
+
+def reading(words: Sequence[str], *, rpm_word: str | None, choke_word: str | None) -> dict[str, Any]:
+    """Read ``plug 1/2 tan`` as the fields of a reading, under their names in a bike file."""
+    kind = words[0].casefold().replace("-", "")
+    if kind not in READING_KINDS:
+        raise NotUnderstoodError(not_known(words[0], what="a reading", known=READING_KINDS))
+    if len(words) < 3:  # noqa: PLR2004  (kind, opening, and at least one value)
+        raise NotUnderstoodError(_WRITE_READING[kind])
+    at, values = rung(words[1]).value, words[2:]
+    if kind == "plug":
+        return {"kind": kind, "at": at, "colour": plug_colour(" ".join(values))}
+    if kind == "lambda":
+        counted = {} if rpm_word is None else {"rpm": rpm(rpm_word)}
+        return {"kind": kind, "at": at, "value": _the_only(values, lambda_value), **counted}
+    choke = {} if choke_word is None else {"choke": choke_use(choke_word)}
+    return {"kind": kind, "from": at, "seconds": [seconds(value) for value in values], **choke}
+
+
+_WRITE_READING = {
+    "plug": "Say the opening and the colour: floatbowl measured BIKE plug 1/2 tan.",
+    "lambda": "Say the opening and the number: floatbowl measured BIKE lambda 1/2 0.92.",
+    "rollon": "Say the opening and the times: floatbowl measured BIKE rollon 1/4 3.9s 4.0s.",
+}
+
+
+def _the_only(values: Sequence[str], read: Callable[[str], float]) -> float:
+    if len(values) > 1:
+        text = f"{' '.join(values)} is more than one lambda. Write them one at a time."
+        raise NotUnderstoodError(text)
+    return read(values[0])

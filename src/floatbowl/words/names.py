@@ -8,9 +8,10 @@ from __future__ import annotations
 import re
 
 from floatbowl.bike.bike import Bike
+from floatbowl.bike.drawer import Drawer
 from floatbowl.bike.rung import Rung
 from floatbowl.bike.setup import Setup
-from floatbowl.signs.trial import Behaviour, Remark
+from floatbowl.signs.trial import Behaviour, LambdaReading, PlugReading, Reading, Remark, RollOnReading
 
 AT: dict[Rung, str] = {
     Rung.SHUT: "with the throttle shut",
@@ -91,6 +92,20 @@ def remark_words(remark: Remark) -> str:
     where = f" {AT[remark.at]}" if remark.at else ", opening not known"
     how = f" {_HOW[remark.how]}" if remark.how else ""
     return f"{DID[remark.did]}{where}{how}, {remark.engine}, {remark.often}"
+
+
+def reading_words(reading: Reading) -> str:
+    """Give one reading as a short line."""
+    match reading:
+        case LambdaReading():
+            at_speed = f" and {reading.rpm:.0f} rpm" if reading.rpm is not None else ""
+            return f"lambda {reading.value:.2f} {AT[reading.at]}{at_speed}"
+        case PlugReading():
+            return f"plug {reading.colour} after a cut {AT[reading.at]}"
+        case RollOnReading():
+            choke = "" if reading.choke == "off" else f", choke {reading.choke}"
+            times = ", ".join(f"{seconds:.1f}" for seconds in reading.seconds)
+            return f"roll-on {AT[reading.at]}{choke}: {times} s"
 
 
 def mixture_screw(bike: Bike) -> str:
@@ -201,3 +216,15 @@ def _grooves(setup: Setup, bike: Bike) -> int:
 
 def _stamp(stamp: str) -> str:
     return "not known" if stamp == "?" else stamp
+
+
+def drawer_words(drawer: Drawer) -> tuple[tuple[str, str], ...]:
+    """Give the parts at hand as pairs of kind and stamps."""
+    kinds = (
+        ("main", drawer.mains),
+        ("pilot", drawer.pilots),
+        ("cutaway", drawer.cutaways),
+        ("needle", tuple(needle.stamp for needle in drawer.needles)),
+    )
+    held = tuple((kind, ", ".join(stamps)) for kind, stamps in kinds if stamps)
+    return held or (("empty", "put parts in: floatbowl drawer add main 105 108"),)

@@ -36,3 +36,18 @@ def no_bike(name: str, known: Iterable[str]) -> str:
     close = nearest(name, names)
     meant = f" Did you mean {close}?" if close else ""
     return f'There is no bike called "{name}" in this garage.{meant} On the stands: {", ".join(names)}.'
+
+
+MISSING: dict[str, str] = {
+    "setup": "what is fitted: floatbowl fitted BIKE main=108 pilot=40 clip=3 screw=1.5 cutaway=2.5",
+    "main": "which main is fitted: floatbowl fitted BIKE main=108",
+    "pilot": "which pilot is fitted: floatbowl fitted BIKE pilot=40",
+    "cutaway": "which cutaway the slide has: floatbowl fitted BIKE cutaway=2.5",
+}
+"""What may be missing, and the command that tells us."""
+
+
+def missing_words(bike: str, missing: Iterable[str]) -> str:
+    """Say what is missing before an answer can be given, and how to tell it."""
+    lines = [MISSING[key].replace("BIKE", bike.casefold()) for key in missing]
+    return "\n".join([f"Too little is known of {bike} to answer. Missing:", *(f"  {line}" for line in lines)])

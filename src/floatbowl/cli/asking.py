@@ -1,0 +1,152 @@
+"""Commands that ask for an answer: these load the sums."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+
+import click
+
+from floatbowl.cli.door import Desk, job
+from floatbowl.cli.paper import BLANK, Line, Span, text_line, wrapped
+from floatbowl.words import heard
+
+
+@contextmanager
+def working(sentence: str) -> Iterator[None]:
+    """Say on a terminal that work is going on, and wipe it away when it is done."""
+    if not sys.stderr.isatty():
+        yield
+        return
+    click.echo(f"{sentence} ...", nl=False, err=True)
+    try:
+        yield
+    finally:
+        click.echo("\r\x1b[K", nl=False, err=True)
+
+
+def paragraph(text: str, desk: Desk, ink: str = "") -> list[Line]:
+    """Set a text within the paper's width."""
+    return [text_line(line, ink) for line in wrapped(text, desk.paper.width)]
+
+
+@job("garage")
+def garage_(desk: Desk) -> None:
+    """Show the bikes on their stands, a sentence and the next step each."""
+    from floatbowl.words.garage import garage_form, stand_words
+
+    with desk.garage() as garage:
+        with working("Looking at every bike"):
+            stands = garage.look_round()
+        day = garage.air()
+    lines: list[Line] = []
+    for stand in stands:
+        name, sentence, step = stand_words(stand)
+        lines += [(Span(name, "head"), Span(f"  {stand.bike.what}", "faint")), *paragraph(sentence, desk)]
+        lines += [*paragraph(step, desk, "faint"), BLANK]
+    if not stands:
+        lines = paragraph(
+            "The garage is empty. Add a bike file: floatbowl add FILE. Or look round: floatbowl demo.", desk
+        )
+    desk.answer(garage_form(stands, day=day), lines)
+
+
+@job("bench")
+@click.argument("bike")
+@click.option("--at", "place", metavar="AT", help="One opening only: shut, 1/8, 1/4, 1/2, 3/4 or full.")
+def bench(desk: Desk, bike: str, place: str | None) -> None:
+    """Show a bike rung by rung: who has the say, and whether it is short of fuel.
+
+    Each stroke is one of twenty likely bikes, which all fit what is known.
+    """
+    from floatbowl.cli import pictures
+    from floatbowl.words import answers
+    from floatbowl.words import bench as words
+
+    at = None if place is None else heard.rung(place)
+    with desk.garage() as garage:
+        with working(f"Thinking about {bike}"):
+            belief = garage.look_at_bench(bike)
+        trials = garage.trials(bike)
+    rows = [row for row in words.ladder(belief, trials) if at in {None, row.at}]
+    sentence = words.bench_sentence(belief, at=at or words.worst_rung(belief))
+    lines = [
+        (Span(belief.bike.name, "head"), Span(f"  {belief.bike.what}", "faint")),
+        *paragraph(sentence, desk),
+        BLANK,
+        *pictures.ladder(rows, desk.paper),
+        *pictures.legend(desk.paper),
+        *pictures.foot(belief, desk.paper),
+    ]
+    desk.answer(answers.bench_form(belief, trials=trials, rows=rows), lines)
+
+
+@job("next")
+@click.argument("bike")
+def next_(desk: Desk, bike: str) -> None:
+    """Say the next thing to do: one change, one look, or a stop tag; why, and how sure we are."""
+    from floatbowl.cli import pictures
+    from floatbowl.words import answers
+    from floatbowl.words.card import card
+
+    with desk.garage() as garage:
+        with working(f"Thinking about {bike}"):
+            advice = garage.advise_next(bike)
+        known, trials = garage.bike(bike), garage.trials(bike)
+    told = card(advice, bike=known, trials=trials)
+    desk.answer(
+        answers.advice_form(advice, bike=known, trials=trials),
+        pictures.card_picture(told, bike=known.name, paper=desk.paper),
+    )
+
+
+@job("dryfit")
+@click.argument("bike")
+@click.argument("parts", nargs=-1, required=True, metavar="PART=STAMP...")
+def dryfit(desk: Desk, bike: str, parts: tuple[str, ...]) -> None:
+    """Try parts on paper: dryfit magpie clip=4 main=108. The record does not change."""
+    from floatbowl.cli import pictures
+    from floatbowl.words import answers
+    from floatbowl.words import dry_fit as words
+
+    with desk.garage() as garage:
+        with working(f"Trying it on {bike}"):
+            belief, tried = garage.dry_fit(bike, heard.changes(parts))
+    rows = words.ladder_after(belief, tried)
+    lines = [
+        (Span(belief.bike.name, "head"), Span("  on paper only; nothing is written down", "faint")),
+        *paragraph(words.dry_fit_sentence(belief, tried), desk),
+        BLANK,
+        *pictures.ladder(rows, desk.paper),
+        *pictures.legend(desk.paper),
+    ]
+    desk.answer(answers.dry_fit_form(belief, tried, rows=rows), lines)
+
+
+@job("log")
+@click.argument("bike", required=False)
+@click.option("--suspects", "is_suspects", is_flag=True, help="Show the faults still possible instead.")
+def log(desk: Desk, bike: str | None, is_suspects: bool) -> None:  # noqa: FBT001  (click hands it over by name)
+    """Show all that happened, in order; what was struck out stays, struck."""
+    from floatbowl.words.logbook import log_form, log_lines
+
+    if is_suspects:
+        _suspects(desk, bike)
+        return
+    with desk.garage() as garage:
+        entries = garage.log(bike)
+    desk.answer(log_form(entries), [text_line(line) for line in log_lines(entries)])
+
+
+def _suspects(desk: Desk, bike: str | None) -> None:
+    from floatbowl.cli import pictures
+    from floatbowl.words.answers import suspects_form
+    from floatbowl.words.trouble import NotUnderstoodError
+
+    if bike is None:
+        text = "Say which bike: floatbowl log BIKE --suspects."
+        raise NotUnderstoodError(text)
+    with desk.garage() as garage, working(f"Thinking about {bike}"):
+        belief = garage.look_at_bench(bike)
+    desk.answer(suspects_form(belief), pictures.suspects(belief, desk.paper))

@@ -1,0 +1,176 @@
+"""The door itself: how commands are declared, where the garage lies, and how every trouble is told.
+
+Nothing here loads the sums, so that ``floatbowl --help`` is quick.
+"""
+
+from __future__ import annotations
+
+import os
+import sys
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, NoReturn
+
+import click
+
+from floatbowl.cli.paper import Line, Paper, paper_here, tell
+from floatbowl.cli.place import default_garage
+
+if TYPE_CHECKING:
+    from floatbowl.jobs import Garage
+
+GARAGE_NAME = "FLOATBOWL_GARAGE"
+
+STOPPED = 130
+"""The exit code of a job that a person stopped, as shells have it."""
+
+ORDER = (
+    "demo",
+    "garage",
+    "add",
+    "check",
+    "export",
+    "fitted",
+    "drawer",
+    "air",
+    "said",
+    "measured",
+    "bench",
+    "next",
+    "dryfit",
+    "log",
+    "undo",
+)
+"""Commands in the order of an evening."""
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """Where the garage lies and how answers are given."""
+
+    place: Path
+    is_json: bool
+    paper: Paper
+
+    @contextmanager
+    def garage(self) -> Iterator[Garage]:
+        """Open the garage for one job."""
+        from floatbowl.jobs import open_garage
+
+        self.place.parent.mkdir(parents=True, exist_ok=True)
+        with open_garage(self.place) as garage:
+            yield garage
+
+    def answer(self, form: dict[str, Any], lines: Iterable[Line]) -> None:
+        """Give the answer, for a person or for a program."""
+        if self.is_json:
+            put_json(form)
+        else:
+            self.paper.put(lines)
+
+
+def put_json(form: dict[str, Any]) -> None:
+    """Write a form; beyond ASCII it is escaped, so that it survives every pipe and terminal."""
+    import json
+
+    click.echo(json.dumps(form, indent=2, allow_nan=False))
+
+
+class Door(click.Group):
+    """The command line: lists its commands in the order of an evening and tells troubles calmly."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:  # noqa: ARG002  (click's own signature)
+        """List the commands in the order of an evening."""
+        return [name for name in ORDER if name in self.commands]
+
+    def resolve_command(
+        self, ctx: click.Context, args: list[str]
+    ) -> tuple[str | None, click.Command | None, list[str]]:
+        """Find the command, or offer the one most like what was written."""
+        name = args[0] if args else ""
+        if name and not name.startswith("-") and name not in self.commands:
+            from floatbowl.words.trouble import NotUnderstoodError, not_known
+
+            raise NotUnderstoodError(not_known(name, what="a command", known=ORDER))
+        return super().resolve_command(ctx, args)
+
+    def main(self, args: Any = None, prog_name: str | None = None, **extra: Any) -> NoReturn:  # type: ignore[override]  # noqa: ANN401  (click's own signature)
+        """Do what the words ask; tell trouble as a sentence and end with its code."""
+        words = list(sys.argv[1:] if args is None else args)
+        extra["standalone_mode"] = False
+        sys.exit(_told(lambda: super(Door, self).main(words, prog_name or "floatbowl", **extra), words))
+
+
+def _told(do: Callable[[], Any], words: list[str]) -> int:
+    """Do it, and give the exit code; a trouble is told first."""
+    try:
+        do()
+    except BrokenPipeError:
+        return _reader_left()
+    except (KeyboardInterrupt, click.Abort, EOFError):
+        tell("Stopped. What was saved before is still there.")
+        return STOPPED
+    except Exception as trouble:  # noqa: BLE001  (whatever it is, a person gets a sentence, never a traceback)
+        return _tell_trouble(trouble, is_json="--json" in words)
+    return 0
+
+
+def _reader_left() -> int:
+    """Whoever read our answer has seen enough; point stdout away so that Python does not complain on exit."""
+    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+    return 0
+
+
+def _tell_trouble(trouble: Exception, *, is_json: bool) -> int:
+    from floatbowl.cli.troubles import TRACE_NAME, told
+
+    if os.environ.get(TRACE_NAME):
+        raise trouble
+    sentence, code, missing = told(trouble)
+    if is_json:
+        from floatbowl.words.forms import trouble_form
+
+        put_json(trouble_form(sentence, exit_code=code, missing=missing))
+    else:
+        tell(sentence)
+    return code
+
+
+@click.group(cls=Door, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(package_name="floatbowl", prog_name="floatbowl", message="%(prog)s %(version)s")
+def door() -> None:
+    """Find what is wrong with a small carburetted bike, and what to do next.
+
+    See three bikes first: floatbowl demo. With your own: add FILE, said, next.
+    """
+
+
+def job(name: str) -> Callable[[Callable[..., None]], click.Command]:
+    """Declare a command: every one can be pointed at a garage and can answer in JSON."""
+
+    def declare(work: Callable[..., None]) -> click.Command:
+        @click.pass_context
+        def run(ctx: click.Context, place: Path | None, is_json: bool, **words: Any) -> None:  # noqa: ANN401, FBT001  (what click hands over)
+            desk = Desk(place=place or default_garage(), is_json=is_json, paper=paper_here())
+            ctx.invoke(work, desk, **words)
+
+        run.__doc__ = work.__doc__
+        run.__click_params__ = list(getattr(work, "__click_params__", ()))  # type: ignore[attr-defined]
+        for option in (_JSON, _GARAGE):
+            run = option(run)
+        return door.command(name)(run)
+
+    return declare
+
+
+_GARAGE = click.option(
+    "--garage",
+    "place",
+    type=click.Path(dir_okay=False, path_type=Path),
+    envvar=GARAGE_NAME,
+    metavar="FILE",
+    help=f"The garage's file; else {GARAGE_NAME}, else the usual place.",
+)
+_JSON = click.option("--json", "is_json", is_flag=True, help="Answer as JSON, for another program.")

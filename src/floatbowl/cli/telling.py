@@ -1,0 +1,201 @@
+"""Commands that tell the record something, or show what was told: no sums."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from pathlib import Path
+
+import click
+
+from floatbowl.cli.door import Desk, job
+from floatbowl.cli.paper import BLANK, Line, Span, text_line
+from floatbowl.words import heard
+from floatbowl.words.trouble import NotUnderstoodError
+
+
+def pairs(rows: Sequence[tuple[str, str]], *, column: int = 0) -> list[Line]:
+    """Set names and values in two columns."""
+    wide = column or max((len(name) for name, _ in rows), default=0)
+    return [(Span(f"  {name:<{wide}}  ", "faint"), Span(value)) for name, value in rows]
+
+
+@job("add")
+@click.argument("file", type=click.Path(path_type=Path))
+def add(desk: Desk, file: Path) -> None:
+    """Put the bike of a bike file on a stand.
+
+    FILE is plain text (TOML). Leave out what you have not measured: it is assumed.
+    """
+    from floatbowl.words.forms import added_form, bike_file_lines
+
+    with desk.garage() as garage:
+        read = garage.add_bike(file)
+    said = text_line(f"{read.bike.name} stands in the garage.", "head")
+    desk.answer(added_form(read), [said, *map(text_line, bike_file_lines(read))])
+
+
+@job("check")
+@click.argument("file", type=click.Path(path_type=Path))
+def check(desk: Desk, file: Path) -> None:
+    """Read a bike file and say what is wrong with it, line by line; nothing is kept."""
+    from floatbowl.jobs import check_bike_file
+    from floatbowl.words.forms import bike_file_lines, checked_form
+
+    read = check_bike_file(file)
+    said = text_line(f"{file.name} is good: {read.bike.name}, {read.bike.what}.", "head")
+    desk.answer(checked_form(read), [said, *map(text_line, bike_file_lines(read))])
+
+
+@job("export")
+@click.argument("bike")
+def export(desk: Desk, bike: str) -> None:
+    """Write a bike out as a bike file, to mail it or keep it."""
+    from floatbowl.words.forms import form
+
+    with desk.garage() as garage:
+        text = garage.export_bike(bike)
+    if desk.is_json:
+        desk.answer(form("export", bike=bike, bike_file=text), ())
+    else:
+        click.echo(text, nl=False)
+
+
+@job("fitted")
+@click.argument("bike")
+@click.argument("parts", nargs=-1, metavar="[PART=STAMP]...")
+def fitted(desk: Desk, bike: str, parts: tuple[str, ...]) -> None:
+    """Show what is fitted, or say what you fitted: main=108 clip=4.
+
+    Parts are main, pilot, clip, screw, cutaway, float, washer and needle. The clip's
+    groove counts from the blunt end, turns of the screw from lightly seated.
+    """
+    from floatbowl.words.forms import setup_form
+    from floatbowl.words.names import setup_words
+
+    with desk.garage() as garage:
+        now_fitted = garage.fit(bike, heard.changes(parts)) if parts else garage.fitted(bike)
+        known = garage.bike(bike)
+    head = text_line(f"{known.name}, setup {now_fitted.number}", "head")
+    desk.answer(setup_form(now_fitted, bike=known), [head, *pairs(setup_words(now_fitted, known))])
+
+
+@job("drawer")
+@click.argument("words", nargs=-1, metavar="[add|take KIND STAMP...]")
+def drawer(desk: Desk, words: tuple[str, ...]) -> None:
+    """Show the parts at hand, put some in, or take some out.
+
+    For example: drawer add main 105 108. Kinds are main, pilot and cutaway.
+    """
+    from floatbowl.words.forms import drawer_form
+    from floatbowl.words.names import drawer_words
+
+    with desk.garage() as garage:
+        if words:
+            move, kind, stamps = heard.drawer_move(words)
+            (garage.put_in_drawer if move == "add" else garage.take_from_drawer)(kind, stamps)
+        parts = garage.drawer()
+    desk.answer(drawer_form(parts), [text_line("In the drawer", "head"), *pairs(drawer_words(parts))])
+
+
+@job("air")
+@click.argument("words", nargs=-1, metavar="[19C 851hPa 46%]")
+@click.option("--at", "place", metavar="PLACE", help="Where you are; the place is remembered.")
+@click.option("--height", metavar="HEIGHT", help="How high the place lies: 1450m or 4760ft.")
+def air(desk: Desk, words: tuple[str, ...], place: str | None, height: str | None) -> None:
+    """Show the air here and now, or say what it is.
+
+    The pressure is what a barometer at the door reads, not the forecast's. What you
+    leave out is assumed from the height and a mild day.
+    """
+    from floatbowl.words.air import air_words
+    from floatbowl.words.forms import air_fields, form
+
+    typed = heard.air(words)
+    metres = None if height is None else heard.height(height)
+    with desk.garage() as garage:
+        is_news = bool(typed or place or height)
+        day = garage.note_air(place=place, height=metres, **typed) if is_news else garage.air()
+    desk.answer(form("air", **air_fields(day)), [text_line("The air", "head"), *pairs(air_words(day))])
+
+
+@job("said")
+@click.argument("bike", required=False)
+@click.argument("words", nargs=-1, metavar="[AT] DID")
+@click.option("--snap", "how", flag_value="snap", help="When you snap the throttle open.")
+@click.option("--steady", "how", flag_value="steady", help="At a steady hand.")
+@click.option("--pull", "how", flag_value="pull", help="On a long pull.")
+@click.option("--hot", "engine", flag_value="hot", help="Engine hot (as taken if you do not say).")
+@click.option("--cold", "engine", flag_value="cold", help="Engine cold.")
+@click.option("--once", "often", flag_value="once", help="It did so once.")
+@click.option("--every-time", "often", flag_value="every time", help="Every time (taken if you do not say).")
+@click.option("--list", "is_list", is_flag=True, help="Show every behaviour we know, and end.")
+def said(  # noqa: PLR0913  (one for each thing a rider can say)
+    desk: Desk,
+    bike: str | None,
+    words: tuple[str, ...],
+    how: str | None,
+    engine: str | None,
+    often: str | None,
+    is_list: bool,  # noqa: FBT001  (click hands it over by name)
+) -> None:
+    """Write down what it did: said magpie 1/4 bogs --snap.
+
+    AT is shut, 1/8, 1/4, 1/2, 3/4 or full; leave it out when you do not know.
+    """
+    from floatbowl.words.forms import behaviours_form, remark_form
+    from floatbowl.words.names import BEHAVIOURS, remark_words
+
+    if is_list:
+        head = text_line("What a bike can do", "head")
+        desk.answer(behaviours_form(), [head, *pairs(tuple(BEHAVIOURS.items()))])
+        return
+    if bike is None or not words:
+        text = "Say which bike, where on the throttle, and what it did: floatbowl said magpie 1/4 bogs."
+        raise NotUnderstoodError(text)
+    at, did = heard.said(words)
+    with desk.garage() as garage:
+        remark = garage.record_remark(
+            bike, did=did, at=at, how=how, engine=engine or "hot", often=often or "every time"
+        )
+        name = garage.bike(bike).name
+    desk.answer(
+        remark_form(remark, bike=name),
+        [
+            text_line(f"{name}: {remark_words(remark)}.", "head"),
+            text_line(f"Saved as {remark.entry}.", "faint"),
+        ],
+    )
+
+
+@job("measured")
+@click.argument("bike")
+@click.argument("words", nargs=-1, required=True, metavar="KIND AT VALUE...")
+@click.option("--rpm", metavar="RPM", help="Engine speed of a lambda, if you counted it.")
+@click.option("--choke", metavar="off|half|on", help="How far the choke was on during a roll-on.")
+def measured(desk: Desk, bike: str, words: tuple[str, ...], rpm: str | None, choke: str | None) -> None:
+    """Write down a reading: plug 1/2 tan, lambda 1/2 0.92, rollon 1/4 3.9s 4.0s."""
+    from floatbowl.words.forms import reading_form
+    from floatbowl.words.names import reading_words
+
+    fields = heard.reading(words, rpm_word=rpm, choke_word=choke)
+    with desk.garage() as garage:
+        reading = garage.record_reading(bike, fields)
+        name = garage.bike(bike).name
+    desk.answer(
+        reading_form(reading, bike=name),
+        [
+            text_line(f"{name}: {reading_words(reading)}.", "head"),
+            text_line(f"Saved as {reading.entry}.", "faint"),
+        ],
+    )
+
+
+@job("undo")
+@click.argument("bike", required=False)
+def undo(desk: Desk, bike: str | None) -> None:
+    """Strike out the last entry; it stays in the logbook, struck."""
+    from floatbowl.words.logbook import entry_words, struck_form
+
+    with desk.garage() as garage:
+        entry = garage.undo(bike)
+    desk.answer(struck_form(entry), [text_line(f"Struck out: {entry_words(entry)}.", "head"), BLANK])

@@ -1,0 +1,57 @@
+"""Every trouble as a sentence and an exit code.
+
+2 for words we do not understand, 3 for trouble with a file or the record, 4 when
+too little is known to answer.
+"""
+
+from __future__ import annotations
+
+import click
+
+from floatbowl.jobs import NoSuchBikeError, RecordTrouble, TooLittleKnownError
+from floatbowl.words.trouble import NotUnderstoodError, missing_words, no_bike
+
+WRONG_WORDS, NOT_KEPT, TOO_LITTLE_KNOWN = 2, 3, 4
+
+TRACE_NAME = "FLOATBOWL_TRACE"
+"""Set it in the environment to see the inside of a trouble that is our own fault."""
+
+
+def told(trouble: Exception) -> tuple[str, int, tuple[str, ...]]:
+    """Give the sentence, the exit code, and what is missing where too little is known."""
+    match trouble:
+        case NotUnderstoodError():
+            return str(trouble), WRONG_WORDS, ()
+        case NoSuchBikeError():
+            return no_bike(trouble.name, trouble.known), WRONG_WORDS, ()
+        case TooLittleKnownError():
+            return missing_words(trouble.bike, trouble.missing), TOO_LITTLE_KNOWN, trouble.missing
+        case RecordTrouble():
+            return str(trouble), NOT_KEPT, ()
+        case click.ClickException():
+            return _wrong_command(trouble), WRONG_WORDS, ()
+        case OSError():
+            return _file_trouble(trouble), NOT_KEPT, ()
+        case _:
+            return _our_own(trouble), NOT_KEPT, ()
+
+
+def _wrong_command(trouble: click.ClickException) -> str:
+    context = trouble.ctx if isinstance(trouble, click.UsageError) else None
+    if context is None:
+        return trouble.format_message()
+    usage = context.get_usage().removeprefix("Usage: ")
+    return f"{trouble.format_message()}\nWrite it like: {usage}\nMore: {context.command_path} --help"
+
+
+def _file_trouble(trouble: OSError) -> str:
+    where = f"{trouble.filename}: " if trouble.filename else ""
+    return f"{where}{(trouble.strerror or str(trouble)).lower()}. Nothing was changed."
+
+
+def _our_own(trouble: Exception) -> str:
+    kind = type(trouble).__name__
+    return (
+        f"Something in floatbowl itself went wrong ({kind}). Your entries are saved.\n"
+        f"To report it, run the same again with {TRACE_NAME}=1 and send what it prints."
+    )

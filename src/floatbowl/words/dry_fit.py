@@ -1,0 +1,50 @@
+"""A dry fit in words: what would be if this were fitted, against what is now."""
+
+from __future__ import annotations
+
+from floatbowl.advice.dry_fit import DryFit
+from floatbowl.belief.belief import OF, Belief
+from floatbowl.bike.rung import RUNGS, Rung
+from floatbowl.words.bench import Row, off_percents, percent, say_percents
+from floatbowl.words.names import AT
+
+
+def ladder_after(belief: Belief, tried: DryFit) -> tuple[Row, ...]:
+    """Give the six rungs as they would be, from full down to shut."""
+    return tuple(_row(belief, tried, at=at) for at in reversed(RUNGS))
+
+
+def _row(belief: Belief, tried: DryFit, *, at: Rung) -> Row:
+    place = RUNGS.index(at)
+    short, right, too_much = tried.counts_at(at)
+    right_before = belief.counts_at(at)[1]
+    return Row(
+        at=at,
+        say_pct=say_percents(tried.say[place]),
+        off_pct=off_percents(tried.error[belief.twenty, place]),
+        close_pct=percent(float(belief.close_enough[place])),
+        short=short,
+        right=right,
+        too_much=too_much,
+        heard=(),
+        sentence=f"{_upper(AT[at])}, {right} in {OF} would be about right; now it is {right_before}.",
+        right_before=right_before,
+    )
+
+
+def dry_fit_sentence(belief: Belief, tried: DryFit) -> str:
+    """Say where it would help most, and where it would do harm."""
+    gained = {at: tried.counts_at(at)[1] - belief.counts_at(at)[1] for at in RUNGS}
+    best, worst = max(RUNGS, key=gained.__getitem__), min(RUNGS, key=gained.__getitem__)
+    told = [_told(belief, tried, at=at) for at in (best,) if gained[at] > 0]
+    told += [_told(belief, tried, at=at) for at in (worst,) if gained[at] < 0]
+    return " ".join(told) or "On paper it changes nothing that a rider would feel."
+
+
+def _told(belief: Belief, tried: DryFit, *, at: Rung) -> str:
+    before, after = belief.counts_at(at)[1], tried.counts_at(at)[1]
+    return f"{_upper(AT[at])} {after} of the {OF} likely bikes would be about right, instead of {before}."
+
+
+def _upper(text: str) -> str:
+    return text[:1].upper() + text[1:]

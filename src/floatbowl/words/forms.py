@@ -1,0 +1,125 @@
+"""The answers as plain data for other programs: stable keys, units in names, chances as counts.
+
+Every form names itself and its version. A key is never renamed or dropped within
+a version; new keys may be added.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from typing import Any
+
+from floatbowl.bike.bike import Bike
+from floatbowl.bike.day import Day
+from floatbowl.bike.drawer import Drawer
+from floatbowl.bike.measure import Measure
+from floatbowl.bike.setup import Setup
+from floatbowl.signs.trial import LambdaReading, PlugReading, Reading, Remark, RollOnReading
+from floatbowl.units import FREEZING, HECTOPASCAL
+from floatbowl.words.names import BEHAVIOURS, DID, reading_words, remark_words
+
+Form = dict[str, Any]
+
+
+def form(name: str, **fields: object) -> Form:
+    """Make a form of version 1."""
+    return {"form": f"floatbowl.{name}/1", **fields}
+
+
+def setup_fields(setup: Setup) -> Form:
+    """Give a setup, stamps as text."""
+    return {
+        "number": setup.number,
+        "main": setup.main,
+        "pilot": setup.pilot,
+        "clip_from_top": setup.clip_from_top,
+        "cutaway": setup.cutaway,
+        "screw_turns": setup.screw_turns,
+        "float_height_mm": setup.float_height_mm,
+        "needle": setup.needle.stamp if setup.needle else None,
+        "needle_washer_mm": setup.needle_washer_mm,
+    }
+
+
+def setup_form(setup: Setup, *, bike: Bike) -> Form:
+    """Give what is fitted."""
+    return form("setup", bike=bike.name, mixture_screw=bike.carb.screw, **setup_fields(setup))
+
+
+def drawer_form(drawer: Drawer) -> Form:
+    """Give the parts at hand."""
+    return form(
+        "drawer",
+        main=list(drawer.mains),
+        pilot=list(drawer.pilots),
+        cutaway=list(drawer.cutaways),
+        needle=[needle.stamp for needle in drawer.needles],
+    )
+
+
+def air_fields(day: Day) -> Form:
+    """Give the air of a day, with what of it was assumed."""
+    measures = {"temperature": day.temperature, "pressure": day.pressure, "humidity": day.humidity}
+    return {
+        "place": day.place,
+        "height_m": day.height,
+        "date": day.date,
+        "temperature_c": _rounded(day.temperature, less=FREEZING),
+        "pressure_hpa_at_door": _rounded(day.pressure, unit=HECTOPASCAL),
+        "humidity_pct": _rounded(day.humidity, unit=0.01),
+        "assumed": [name for name, measure in measures.items() if measure.is_assumed],
+    }
+
+
+def _rounded(measure: Measure, *, unit: float = 1.0, less: float = 0.0) -> float:
+    return round((measure.value - less) / unit, 1)
+
+
+def remark_form(remark: Remark, *, bike: str) -> Form:
+    """Give one remark."""
+    return form(
+        "remark",
+        bike=bike,
+        entry=remark.entry,
+        at=remark.at.value if remark.at else None,
+        did=remark.did,
+        how=remark.how,
+        engine=remark.engine,
+        often=remark.often,
+        words=remark_words(remark),
+    )
+
+
+def reading_form(reading: Reading, *, bike: str) -> Form:
+    """Give one reading."""
+    return form(
+        "reading",
+        bike=bike,
+        entry=reading.entry,
+        at=reading.at.value,
+        **_reading_fields(reading),
+        words=reading_words(reading),
+    )
+
+
+def _reading_fields(reading: Reading) -> Form:
+    match reading:
+        case LambdaReading():
+            return {"kind": "lambda", "lambda": reading.value, "rpm": reading.rpm}
+        case PlugReading():
+            return {"kind": "plug", "colour": reading.colour}
+        case RollOnReading():
+            return {"kind": "rollon", "seconds": list(reading.seconds), "choke": reading.choke}
+
+
+def behaviours_form() -> Form:
+    """Give every behaviour with what is meant by it."""
+    return form(
+        "behaviours",
+        behaviours=[{"did": did, "words": DID[did], "means": BEHAVIOURS[did]} for did in BEHAVIOURS],
+    )
+
+
+def trouble_form(words: str, *, exit_code: int, missing: Iterable[str] = ()) -> Form:
+    """Give a trouble: its sentence, the exit code, and what is missing where too little is known."""
+    return form("trouble", words=words, exit=exit_code, missing=list(missing))
