@@ -48,12 +48,14 @@ class _Rule:
 class _Rules:
     """Sizes in millimetres that let a matched carburettor meter an ordinary mixture.
 
-    ``ring`` and ``tip`` are how much thinner than the needle jet the needle is
-    at its straight part and at its tip, by relative air flow; ``main`` goes by
+    ``ring``, ``middle`` and ``tip`` are how much thinner than the needle jet the
+    needle is at its straight part, at the end of a first taper if it has two,
+    and at its tip, by relative air flow; ``main`` goes by
     the carburettor's bore in millimetres; the pilot side by relative idle air.
     """
 
     ring: _Rule
+    middle: _Rule | None
     tip: _Rule
     main: _Rule
     pilot: _Rule
@@ -65,19 +67,21 @@ class _Rules:
 
 _FOUR = _Rules(
     ring=_Rule(0.0572, 1.38),
-    tip=_Rule(0.457, 0.51),
-    main=_Rule(0.0355, 1.03),
+    middle=None,
+    tip=_Rule(0.510, 0.51),
+    main=_Rule(0.0350, 1.03),
     pilot=_Rule(0.366, 0.61),
     outlet=_Rule(0.486, 0.49),
     bypass=0.65,
     idle_volume=199e-6,
 )
 _TWO = _Rules(
-    ring=_Rule(0.0564, 1.42),
-    tip=_Rule(0.519, 0.90),
-    main=_Rule(0.0321, 1.13),
+    ring=_Rule(0.0579, 1.47),
+    middle=_Rule(0.213, 1.39),
+    tip=_Rule(0.790, 1.74),
+    main=_Rule(0.0414, 1.01),
     pilot=_Rule(0.505, 0.67),
-    outlet=_Rule(0.550, 0.48),
+    outlet=_Rule(0.547, 0.44),
     bypass=0.52,
     idle_volume=115e-6,
 )
@@ -156,36 +160,57 @@ def assume_engine(known: Mapping[str, Any]) -> Engine:
     )
 
 
-def assume_needle(known: Mapping[str, Any], *, bore: float, jet_bore: float, thinner: tuple[float, float]) -> Needle:
+@dataclass(frozen=True, slots=True)
+class OrdinaryNeedle:
+    """How much thinner than the needle jet an ordinary needle is, in metres; ``middle`` if it has two tapers."""
+
+    ring: float
+    middle: float | None
+    tip: float
+
+
+def ordinary_needle(engine: Engine, *, bore: float) -> OrdinaryNeedle:
+    """Give the needle that an ordinary carburettor of this bore (m) has on this engine."""
+    rules, flow = _rules(engine), _relative_flow(engine, bore)
+    middle = rules.middle.of(flow) * _MM if rules.middle is not None else None
+    return OrdinaryNeedle(ring=rules.ring.of(flow) * _MM, middle=middle, tip=rules.tip.of(flow) * _MM)
+
+
+def assume_needle(known: Mapping[str, Any], *, bore: float, jet_bore: float, ordinary: OrdinaryNeedle) -> Needle:
     """Fill a needle. ``bore`` is the carburettor's, ``jet_bore`` the needle jet's, in metres.
 
     ``known`` may hold ``stamp``, ``grooves``, ``length``, ``first_groove``,
     ``groove_pitch`` and either ``stations`` (pairs of distance from the blunt
     end and diameter) or ``top``, ``straight`` and ``tip``: diameter above,
-    length of the straight part, and diameter at the tip. ``thinner`` is how
-    much thinner than the needle jet an ordinary needle is there, in metres.
+    length of the straight part, and diameter at the tip.
     """
     length = _pick(known, "length", 1.2 * bore + 6.7 * _MM, 0.03 * bore)
     stations = known.get("stations")
-    if stations is not None:
-        placed = tuple(
-            Station(measured(float(along), 0.2 * _MM), measured(float(across), 0.004 * _MM)) for along, across in stations
-        )
-    else:
-        straight = _pick(known, "straight", 0.40 * bore + 3.2 * _MM, 0.03 * bore)
-        end = Measure(1.2 * bore + 3.2 * _MM, 0.03 * bore) if known.get("tip") is None else length
-        placed = (
-            Station(straight, _across(known.get("top"), jet_bore - thinner[0], 0.25 * thinner[0], 0.005 * _MM)),
-            Station(end, _across(known.get("tip"), jet_bore - thinner[1], 0.15 * thinner[1], 0.01 * _MM)),
-        )
     return Needle(
         stamp=str(known.get("stamp", "?")),
         length=length,
-        stations=placed,
+        stations=_tapers(known, bore, jet_bore, length, ordinary)
+        if stations is None
+        else tuple(Station(measured(float(x), 0.2 * _MM), measured(float(d), 0.004 * _MM)) for x, d in stations),
         grooves=int(known.get("grooves", 5)),
         first_groove=_pick(known, "first_groove", 1.2 * _MM, 0.2 * _MM),
         groove_pitch=_pick(known, "groove_pitch", 1.0 * _MM, 0.04 * _MM),
     )
+
+
+def _tapers(
+    known: Mapping[str, Any], bore: float, jet_bore: float, length: Measure, ordinary: OrdinaryNeedle
+) -> tuple[Station, ...]:
+    straight = _pick(known, "straight", 0.40 * bore + 3.2 * _MM, 0.03 * bore)
+    top = _across(known.get("top"), jet_bore - ordinary.ring, 0.25 * ordinary.ring, 0.005 * _MM)
+    if known.get("tip") is not None:
+        return Station(straight, top), Station(length, _across(known["tip"], 0.0, 0.0, 0.01 * _MM))
+    end = Measure(1.2 * bore + 3.2 * _MM, 0.03 * bore)
+    tip = Station(end, Measure(jet_bore - ordinary.tip, 0.15 * ordinary.tip))
+    if ordinary.middle is None:
+        return Station(straight, top), tip
+    along = Measure(0.80 * bore + 3.2 * _MM, 0.03 * bore)
+    return Station(straight, top), Station(along, Measure(jet_bore - ordinary.middle, 0.15 * ordinary.middle)), tip
 
 
 def _across(known: Any, value: float, spread: float, tool: float) -> Measure:  # noqa: ANN401  (a bike file's value)
@@ -203,21 +228,20 @@ def assume_carb(known: Mapping[str, Any], *, engine: Engine) -> Carb:
     """
     got_bore = known["bore"]
     bore = (got_bore if isinstance(got_bore, Measure) else measured(float(got_bore))).value
-    rules, flow, idle = _rules(engine), _relative_flow(engine, bore), _relative_idle(engine)
+    rules, idle = _rules(engine), _relative_idle(engine)
     jet = _across(known.get("needle_jet_bore"), 2.60 * (bore / (28.0 * _MM)) ** 0.5 * _MM, 0.05 * _MM, 0.005 * _MM)
-    thinner = (rules.ring.of(flow) * _MM, rules.tip.of(flow) * _MM)
     screw = known.get("screw", "air")
     by_air = screw == "air"
-    outlet = (0.43 * idle**0.5 if by_air else rules.outlet.of(idle)) * _MM
+    outlet = ((0.39 if engine.strokes == FOUR_STROKE else 0.43) * idle**0.25 if by_air else rules.outlet.of(idle)) * _MM
     per_turn = (0.50 if by_air else 0.15) * SQUARE_MILLIMETRE
     return Carb(
         slide=known.get("slide", "round"),
         bore=got_bore if isinstance(got_bore, Measure) else measured(bore),
         full_lift=_pick(known, "full_lift", bore, 0.02 * bore),
-        needle=assume_needle(known.get("needle", {}), bore=bore, jet_bore=jet.value, thinner=thinner),
+        needle=assume_needle(known.get("needle", {}), bore=bore, jet_bore=jet.value, ordinary=ordinary_needle(engine, bore=bore)),
         needle_seat=_pick(known, "needle_seat", 0.31 * bore, 0.02 * bore),
         needle_jet_bore=jet,
-        needle_jet_kind=known.get("needle_jet_kind", "bleed"),
+        needle_jet_kind=known.get("needle_jet_kind", "bleed" if engine.strokes == FOUR_STROKE else "primary"),
         needle_jet_rise=_pick(known, "needle_jet_rise", 0.108 * bore, 0.02 * bore),
         main_jet_top=_pick(known, "main_jet_top", 0.86 * bore + 6.2 * _MM, 0.05 * bore),
         main_air_bore=_pick(known, "main_air_bore", 0.50 * _MM, 0.10 * _MM),
