@@ -219,7 +219,7 @@ def test(words: list[str]) -> int:
     if words:
         return subprocess.call([PYTHON, "-m", "pytest", *words], cwd=ROOT)
     failed = [name for name, asked in CHECKS if not passes(name, asked)]
-    tell("--- tests")
+    tell("tests:")
     if subprocess.call([PYTHON, "-m", "pytest", "--numprocesses=2"], cwd=ROOT) != 0:
         failed.append("tests")
     if failed:
@@ -228,9 +228,12 @@ def test(words: list[str]) -> int:
 
 
 def passes(name: str, asked: Words) -> bool:
-    """Run one check from this folder and say whether it passed."""
-    tell(f"--- {name}")
-    return subprocess.call(asked, cwd=ROOT) == 0
+    """Run one check from this folder and say whether it passed; what it says is shown only if it did not."""
+    ran = subprocess.run(
+        asked, cwd=ROOT, check=False, stdout=subprocess.PIPE, stderr=subprocess.STDOUT, text=True
+    )
+    tell(f"{name}: in order" if ran.returncode == 0 else f"{ran.stdout}\n{name}: not in order, see above")
+    return ran.returncode == 0
 
 
 if __name__ == "__main__":
