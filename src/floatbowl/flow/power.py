@@ -10,6 +10,11 @@ import numpy as np
 from floatbowl.figures import Figure
 from floatbowl.units import FREEZING, HECTOPASCAL, KILOPASCAL, Kelvin, Pascal, Ratio
 
+SAE_PRESSURE, SAE_TEMPERATURE = 99.0 * KILOPASCAL, FREEZING + 25.0
+"""The dry air for which [saej1349] and [iso1585] state power."""
+DIN_PRESSURE, DIN_TEMPERATURE = 1013.0 * HECTOPASCAL, FREEZING + 20.0
+"""The air for which [din70020] states power."""
+
 TORQUE_SQUARE, TORQUE_LINE, TORQUE_REST = -1.1536, 2.6954, -0.5695
 """The fitted parabola of [stone], in fuel over fuel for complete burning."""
 
@@ -36,7 +41,7 @@ def sae_j1349(dry_pressure: Pascal, *, temperature: Kelvin) -> Ratio:
     >>> float(sae_j1349(99000.0, temperature=298.15))
     1.0
     """
-    return 1.18 * (990.0 * HECTOPASCAL / dry_pressure) * np.sqrt(temperature / (FREEZING + 25.0)) - 0.18
+    return 1.18 * (SAE_PRESSURE / dry_pressure) * np.sqrt(temperature / SAE_TEMPERATURE) - 0.18
 
 
 def din_70020(pressure: Pascal, *, temperature: Kelvin) -> Ratio:
@@ -47,7 +52,7 @@ def din_70020(pressure: Pascal, *, temperature: Kelvin) -> Ratio:
     >>> float(din_70020(101300.0, temperature=293.15))
     1.0
     """
-    return 1013.0 * HECTOPASCAL / pressure * np.sqrt(temperature / (FREEZING + 20.0))
+    return DIN_PRESSURE / pressure * np.sqrt(temperature / DIN_TEMPERATURE)
 
 
 def iso_1585(dry_pressure: Pascal, *, temperature: Kelvin) -> Ratio:
@@ -60,7 +65,7 @@ def iso_1585(dry_pressure: Pascal, *, temperature: Kelvin) -> Ratio:
     >>> float(iso_1585(99000.0, temperature=298.15))
     1.0
     """
-    return (99.0 * KILOPASCAL / dry_pressure) ** 1.2 * (temperature / (FREEZING + 25.0)) ** 0.6
+    return (SAE_PRESSURE / dry_pressure) ** 1.2 * (temperature / SAE_TEMPERATURE) ** 0.6
 
 
 def torque_factor(lam: Ratio) -> Ratio:
