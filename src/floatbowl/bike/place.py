@@ -41,7 +41,7 @@ class Place:
 def standard_pressure(height: float) -> float:
     """Give the standard atmosphere's pressure, Pa, at a height in metres.
 
-    Source: [standard-atmosphere-1976], troposphere.
+    Source: [isa1976], troposphere.
 
     >>> round(standard_pressure(1500.0), -1)
     84560.0
