@@ -31,7 +31,7 @@ def test_every_path_in_the_documents_is_there(root: Path, source: Path, pages: d
     missing = {
         f"{page}: {path}"
         for page, text in pages.items()
-        for path in re.findall(r"`((?:[\w.-]+/)+[\w.-]*)`", text)
+        for path in re.findall(r"`((?:[A-Za-z_.][\w.-]*/)+(?:[A-Za-z_][\w.-]*)?)`", text)
         if not any((place / path).exists() for place in (root, source))
     }
     assert not missing
