@@ -66,23 +66,23 @@ class _Rules:
 
 
 _FOUR = _Rules(
-    ring=_Rule(0.0572, 1.38),
+    ring=_Rule(0.0824, 1.30),
     middle=None,
-    tip=_Rule(0.510, 0.51),
-    main=_Rule(0.0350, 1.03),
-    pilot=_Rule(0.366, 0.61),
-    outlet=_Rule(0.486, 0.49),
-    bypass=0.65,
+    tip=_Rule(0.525, 0.93),
+    main=_Rule(0.0615, 0.86),
+    pilot=_Rule(0.366, 0.69),
+    outlet=_Rule(0.490, 0.36),
+    bypass=0.66,
     idle_volume=199e-6,
 )
 _TWO = _Rules(
-    ring=_Rule(0.0579, 1.47),
-    middle=_Rule(0.213, 1.39),
-    tip=_Rule(0.790, 1.74),
-    main=_Rule(0.0414, 1.01),
-    pilot=_Rule(0.505, 0.67),
-    outlet=_Rule(0.547, 0.44),
-    bypass=0.52,
+    ring=_Rule(0.0837, 1.34),
+    middle=_Rule(0.225, 1.40),
+    tip=_Rule(0.785, 1.77),
+    main=_Rule(0.0438, 1.00),
+    pilot=_Rule(0.505, 0.68),
+    outlet=_Rule(0.558, 0.48),
+    bypass=0.54,
     idle_volume=115e-6,
 )
 
@@ -201,7 +201,7 @@ def assume_needle(known: Mapping[str, Any], *, bore: float, jet_bore: float, ord
 def _tapers(
     known: Mapping[str, Any], bore: float, jet_bore: float, length: Measure, ordinary: OrdinaryNeedle
 ) -> tuple[Station, ...]:
-    straight = _pick(known, "straight", 0.40 * bore + 3.2 * _MM, 0.03 * bore)
+    straight = _pick(known, "straight", 0.427 * bore + 3.2 * _MM, 0.03 * bore)
     top = _across(known.get("top"), jet_bore - ordinary.ring, 0.25 * ordinary.ring, 0.005 * _MM)
     if known.get("tip") is not None:
         return Station(straight, top), Station(length, _across(known["tip"], 0.0, 0.0, 0.01 * _MM))
@@ -209,7 +209,7 @@ def _tapers(
     tip = Station(end, Measure(jet_bore - ordinary.tip, 0.15 * ordinary.tip))
     if ordinary.middle is None:
         return Station(straight, top), tip
-    along = Measure(0.80 * bore + 3.2 * _MM, 0.03 * bore)
+    along = Measure(0.802 * bore + 3.2 * _MM, 0.03 * bore)
     return Station(straight, top), Station(along, Measure(jet_bore - ordinary.middle, 0.15 * ordinary.middle)), tip
 
 
@@ -229,7 +229,8 @@ def assume_carb(known: Mapping[str, Any], *, engine: Engine) -> Carb:
     got_bore = known["bore"]
     bore = (got_bore if isinstance(got_bore, Measure) else measured(float(got_bore))).value
     rules, idle = _rules(engine), _relative_idle(engine)
-    jet = _across(known.get("needle_jet_bore"), 2.60 * (bore / (28.0 * _MM)) ** 0.5 * _MM, 0.05 * _MM, 0.005 * _MM)
+    ordinary = ordinary_needle(engine, bore=bore)
+    jet = _needle_jet(known, bore=bore, ordinary=ordinary)
     screw = known.get("screw", "air")
     by_air = screw == "air"
     outlet = ((0.39 if engine.strokes == FOUR_STROKE else 0.43) * idle**0.25 if by_air else rules.outlet.of(idle)) * _MM
@@ -238,7 +239,7 @@ def assume_carb(known: Mapping[str, Any], *, engine: Engine) -> Carb:
         slide=known.get("slide", "round"),
         bore=got_bore if isinstance(got_bore, Measure) else measured(bore),
         full_lift=_pick(known, "full_lift", bore, 0.02 * bore),
-        needle=assume_needle(known.get("needle", {}), bore=bore, jet_bore=jet.value, ordinary=ordinary_needle(engine, bore=bore)),
+        needle=assume_needle(known.get("needle", {}), bore=bore, jet_bore=jet.value, ordinary=ordinary),
         needle_seat=_pick(known, "needle_seat", 0.31 * bore, 0.02 * bore),
         needle_jet_bore=jet,
         needle_jet_kind=known.get("needle_jet_kind", "bleed" if engine.strokes == FOUR_STROKE else "primary"),
@@ -260,13 +261,22 @@ def assume_carb(known: Mapping[str, Any], *, engine: Engine) -> Carb:
     )
 
 
+def _needle_jet(known: Mapping[str, Any], *, bore: float, ordinary: OrdinaryNeedle) -> Measure:
+    """Give the needle jet: as measured, else as an ordinary match of the measured needle, else by size."""
+    top = known.get("needle", {}).get("top")
+    if top is None:
+        return _across(known.get("needle_jet_bore"), 2.60 * (bore / (28.0 * _MM)) ** 0.5 * _MM, 0.05 * _MM, 0.005 * _MM)
+    across = top.value if isinstance(top, Measure) else float(top)
+    return _across(known.get("needle_jet_bore"), across + ordinary.ring, 0.25 * ordinary.ring, 0.005 * _MM)
+
+
 def _bypass(known: Any, *, bore: float, diameter: float) -> tuple[Hole, ...]:  # noqa: ANN401  (a bike file's value)
     if known is not None:
         return tuple(Hole(measured(float(d), 0.03 * _MM), measured(float(x), 0.15 * _MM)) for d, x in known)
     across = Measure(diameter, 0.15 * diameter)
     return (
         Hole(across, Measure(0.046 * bore, 0.008 * bore)),
-        Hole(across, Measure(0.092 * bore, 0.012 * bore)),
+        Hole(across, Measure(0.090 * bore, 0.012 * bore)),
     )
 
 

@@ -11,9 +11,9 @@ SHARP_DISCHARGE = Figure(0.72, 0.62, 0.80, "from memory: vena contracta of a sha
 """Discharge of the slide's edge when nearly shut."""
 OPEN_GAIN = Figure(0.20, 0.10, 0.28, "mathur-sharma ch. 11: 0.80 to 0.85 for a venturi; a rounded entry is higher, from memory")
 """What the discharge gains from shut to fully open."""
-SIGNAL_GAIN = Figure(1.6, 1.0, 2.7, "judgement: no measurement found; nozzle hood, needle wake and contraction together")
+SIGNAL_GAIN = Figure(1.4, 0.9, 2.2, "judgement: no measurement found; nozzle hood, needle wake and contraction together")
 """Pull at the needle jet over the dynamic pressure of the mean stream there."""
-SIGNAL_REACH = Figure(0.22, 0.14, 0.30, "judgement: set so that the needle jet wakes above idle, decisions/0011")
+SIGNAL_REACH = Figure(0.26, 0.18, 0.34, "judgement: set so that the needle jet wakes above idle, decisions/0011")
 """Opening, as a share of the bore, at which the stream has come down to the needle jet."""
 SIGNAL_STEEPNESS = Figure(4.0, 2.0, 6.0, "judgement: as SIGNAL_REACH")
 """Power with which the pull comes up; 4 lets the straight part of the needle rule up to a quarter."""
@@ -76,7 +76,7 @@ def signal_ramp(opening: Ratio, reach: Ratio, floor: Ratio) -> Ratio:
 
     Source: judgement, decisions/0011.
 
-    >>> round(float(signal_ramp(10.0, 0.22, 0.02)), 3)
+    >>> round(float(signal_ramp(10.0, 0.26, 0.02)), 3)
     1.0
     """
     return floor + (1.0 - floor) * -np.expm1(-((np.asarray(opening) / reach) ** SIGNAL_STEEPNESS.value))
