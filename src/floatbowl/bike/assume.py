@@ -51,7 +51,8 @@ class _Rules:
     ``ring``, ``middle`` and ``tip`` are how much thinner than the needle jet the
     needle is at its straight part, at the end of a first taper if it has two,
     and at its tip, by relative air flow; ``main`` goes by
-    the carburettor's bore in millimetres; the pilot side by relative idle air.
+    the carburettor's bore in millimetres; the pilot side by relative idle air,
+    the bypass holes by how large the carburettor is for that air.
     """
 
     ring: _Rule
@@ -60,7 +61,7 @@ class _Rules:
     main: _Rule
     pilot: _Rule
     outlet: _Rule
-    bypass: float
+    bypass: _Rule
     idle_volume: float
     """Swept volume, m3, at which the relative idle air is 1."""
 
@@ -72,7 +73,7 @@ _FOUR = _Rules(
     main=_Rule(0.0615, 0.86),
     pilot=_Rule(0.366, 0.69),
     outlet=_Rule(0.490, 0.36),
-    bypass=0.66,
+    bypass=_Rule(0.65, 1.1),
     idle_volume=199e-6,
 )
 _TWO = _Rules(
@@ -82,7 +83,7 @@ _TWO = _Rules(
     main=_Rule(0.0438, 1.00),
     pilot=_Rule(0.505, 0.68),
     outlet=_Rule(0.558, 0.48),
-    bypass=0.54,
+    bypass=_Rule(0.50, 1.5),
     idle_volume=115e-6,
 )
 
@@ -249,7 +250,7 @@ def assume_carb(known: Mapping[str, Any], *, engine: Engine) -> Carb:
         bleed_depth=_pick(known, "bleed_depth", 8.0 * _MM, 3.0 * _MM),
         pilot_air_bore=_pick(known, "pilot_air_bore", (1.20 if by_air else 1.0) * _MM, 0.10 * _MM),
         pilot_outlet_bore=_pick(known, "pilot_outlet_bore", outlet, 0.15 * outlet),
-        bypass=_bypass(known.get("bypass"), bore=bore, diameter=rules.bypass * _MM),
+        bypass=_bypass(known.get("bypass"), bore=bore, diameter=rules.bypass.of(bore / (28.0 * _MM) / idle) * _MM),
         screw=screw,
         screw_area_per_turn=_pick(known, "screw_area_per_turn", per_turn, 0.25 * per_turn),
         main_scale=known.get("main_scale", "bore"),
