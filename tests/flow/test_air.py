@@ -26,16 +26,12 @@ def _days() -> list[tuple[float, float, float]]:
 def test_density_agrees_with_a_library(pressure: float, temperature: float, humidity: float) -> None:
     """Moist and dry density agree with CoolProp from 2 to 40 C.
 
-    CoolProp takes virial equations of its own; the two were found within 5 parts in 100,000 where the
-    formula is stated to hold, and we allow ten times that, since its enhancement factor differs by some
-    thousandths of a vapour pressure that is up to 10 per cent of the whole.
+    CoolProp takes virial equations of its own. Its enhancement factor differs from ours by some thousandths
+    of a vapour pressure that is up to a tenth of the whole: hence 5 parts in 10,000.
     """
     theirs = [1.0 / HAPropsSI(key, "P", pressure, "T", temperature, "R", humidity) for key in ("Vha", "Vda")]
-    assert air.density(pressure, temperature=temperature, humidity=humidity) == pytest.approx(
-        theirs[0], rel=5e-4
-    )
-    ours = air.dry_density(pressure, temperature=temperature, humidity=humidity)
-    assert ours == pytest.approx(theirs[1], rel=5e-4)
+    ours = [f(pressure, temperature=temperature, humidity=humidity) for f in (air.density, air.dry_density)]
+    assert ours == pytest.approx(theirs, rel=5e-4)
 
 
 @pytest.mark.reference
@@ -129,13 +125,12 @@ def test_the_door_reads_less_than_the_forecast(height: float, sea_level: float) 
     assert air.station_pressure(sea_level, height=0.0) == pytest.approx(sea_level, rel=1e-12)
     standard = air.station_pressure(air.ISA_PRESSURE, height=height)
     assert standard == pytest.approx(air.isa_pressure(height), rel=1e-10)
-    assert air.station_pressure(sea_level, height=height + 10.0) < air.station_pressure(
-        sea_level, height=height
-    )
+    lower, higher = (air.station_pressure(sea_level, height=h) for h in (height, height + 10.0))
+    assert higher < lower
 
 
 def test_a_forecast_taken_for_the_door_misleads_by_a_fifth() -> None:
-    """At 1500 m the sea-level figure taken as it stands makes the air 20 per cent too dense, as the docstring says."""
+    """At 1500 m the sea-level figure taken as it stands makes the air 20 per cent too dense."""
     door = air.station_pressure(air.ISA_PRESSURE, height=1500.0)
     right, wrong = (air.density(p, temperature=278.4, humidity=0.5) for p in (door, air.ISA_PRESSURE))
     assert wrong / right == pytest.approx(1.20, abs=0.005)
