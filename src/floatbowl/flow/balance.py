@@ -155,8 +155,8 @@ def _main_excess(pull: float, drive: float, here: NDArray[np.float64], p: NDArra
 
 @_kernel
 def _main_well(drive: float, here: NDArray[np.float64], p: NDArray[np.float64]) -> float:
-    """Find the pull in the well."""
-    low, high = 0.0, drive
+    """Find the pull in the well, from where neither fuel nor air flows up to the whole drive."""
+    low, high = min(0.0, p[17] * GRAVITY * p[8], here[3]), drive
     f_low = _main_excess(low, drive, here, p)
     f_high = _main_excess(high, drive, here, p)
     side = 0
@@ -205,7 +205,9 @@ def _main_circuit(
     """Balance the main side: pulse, inertia of the fuel, weight of the column, ring, jet and bleed."""
     rho_f, rho_a = p[17], p[19]
     lift = p[7] - p[8]
-    head = rho_f * GRAVITY * lift + p[9]
+    # Plain fuel stands as high as the mixing place; above that the column may be light.
+    plain = rho_f * GRAVITY * p[8] + p[9]
+    head = rho_f * GRAVITY * lift + plain
     q = 0.75
     fuel, well, drive = 0.0, 0.0, 0.0
     for _ in range(5):
@@ -213,13 +215,13 @@ def _main_circuit(
         if drive <= 1e-3 or here[1] <= 0.0:  # noqa: PLR2004
             fuel, well, drive = 0.0, 0.0, max(drive, 0.0)
             break
-        well = _main_well(drive, here, p)
+        well = _main_well(drive + rho_f * GRAVITY * p[8], here, p)
         fuel, air = _main_parts(well, here[3], p)
         light = rho_f
         if air > 0.0 and p[21] <= 0.0:
             void = 1.0 / (1.0 + p[6] * (fuel / air) * rho_a / rho_f)
             light = void * rho_a + (1.0 - void) * rho_f
-        new_head = light * GRAVITY * lift + p[9]
+        new_head = light * GRAVITY * lift + plain
         lag = (_WELL_INERTIA + _RING_L / here[2]) * fuel / (2.0 * drive)
         w = 1.5 * 2.0 * math.pi * here[7] * lag
         new_q = 0.5 + 0.5 * w / (1.0 + w)
@@ -259,7 +261,7 @@ def _pilot_circuit(here: NDArray[np.float64], p: NDArray[np.float64], most: floa
     engine = min(here[4], most)
     fuel = 0.0
     if here[5] > 1e-12 and engine > 1e-3:  # noqa: PLR2004
-        low, high = 0.0, engine
+        low, high = min(0.0, p[17] * GRAVITY * p[14], here[3]), engine
         f_low, f_high = _pilot_excess(low, engine, here, p), _pilot_excess(high, engine, here, p)
         side = 0
         pull = high

@@ -13,7 +13,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from floatbowl.flow.choke import flap_area
+from floatbowl.flow.air import ISA_DENSITY
+from floatbowl.flow.choke import flap_hindrance
 from floatbowl.flow.engine import NODES, WIDTH, Case, Out, breathe_cases
 from floatbowl.flow.holes import round_area
 from floatbowl.flow.slide import open_area, slide_discharge
@@ -95,7 +96,6 @@ def breathe(p: Parameters, grid: Grid) -> Breath:
     slide = discharge * open_area(lift, bore, NEEDLE_SHADOW * bore)
     cases[..., Case.RPM] = grid.rpm
     cases[..., Case.SLIDE_AREA] = slide[:, :, None]
-    flap = flap_area(round_area(p.bore), p.choke_shut)
     rest = {
         Case.AMBIENT_PRESSURE: p.ambient_pressure,
         Case.AMBIENT_TEMPERATURE: p.ambient_temperature,
@@ -105,8 +105,8 @@ def breathe(p: Parameters, grid: Grid) -> Breath:
         Case.INLET_AREA: round_area(p.bore),
         Case.INLET_LOSS: p.inlet_loss,
         Case.PORT_VOLUME: p.port_volume,
-        Case.FILTER_LOSS: p.filter_loss / np.square(p.full_flow),
-        Case.CHOKE_AREA: np.where(np.asarray(p.choke_shut) > 0.0, flap, 0.0),
+        Case.FILTER_LOSS: p.filter_loss / np.square(p.full_flow) * ISA_DENSITY / np.asarray(p.air_density),
+        Case.CHOKE_AREA: flap_hindrance(round_area(p.bore), p.choke_shut),
         Case.PORT_HEATING: p.port_heating,
         Case.SWEPT_VOLUME: p.swept_volume,
         Case.STROKE_TO_BORE: p.stroke_to_bore,

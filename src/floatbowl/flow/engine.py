@@ -284,7 +284,7 @@ def _run(
                 root_pull += math.sqrt(below)
             trace[i] = flow
         last, mean = mean, air / period
-        drop = 0.5 * (drop + c[10] * mean * abs(mean))
+        drop = c[10] * mean * abs(mean)
         cycles = cycle + 1
         if cycle > 1 and abs(mean - last) < SETTLED * abs(mean):
             break

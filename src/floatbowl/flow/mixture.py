@@ -10,7 +10,7 @@ import numpy as np
 from floatbowl.flow import balance, bowl
 from floatbowl.flow.balance import Fed, Part, Place
 from floatbowl.flow.breath import NEEDLE_SHADOW, Breath, Grid, breathe, lift_at
-from floatbowl.flow.choke import flap_area
+from floatbowl.flow.choke import flap_hindrance
 from floatbowl.flow.engine import VALVE, Out
 from floatbowl.flow.holes import round_area, round_diameter
 from floatbowl.flow.needle import needle_diameter, ring_area
@@ -123,8 +123,7 @@ def _parts(p: Parameters) -> Array:
     pilot_air = p.pilot_air_area
     if p.screw_is_air:
         pilot_air = screw_area(p.screw_turns, p.screw_area_per_turn, pilot_air)
-    shut = np.asarray(p.choke_shut)
-    flap = flap_area(round_area(p.bore), shut)
+    flap = flap_hindrance(round_area(p.bore), p.choke_shut)
     columns = {
         Part.REVERSE: p.reverse_share,
         Part.MAIN_AREA: p.main_area,
@@ -146,7 +145,7 @@ def _parts(p: Parameters) -> Array:
         Part.FUEL_DENSITY: p.fuel_density,
         Part.FUEL_VISCOSITY: p.fuel_viscosity,
         Part.AIR_DENSITY: p.air_density,
-        Part.CHOKE_PULL: np.where(shut > 0.0, 1.0 / (2.0 * np.asarray(p.air_density) * flap**2), 0.0),
+        Part.CHOKE_PULL: 1.0 / (2.0 * np.asarray(p.air_density) * flap**2),
         Part.PRIMARY: p.air_joins_after_ring,
     }
     out = np.empty((p.draws, len(Part)))

@@ -62,7 +62,7 @@ class Parameters:
     port_volume: CubicMetre
     port_heating: Kelvin
     filter_loss: Pascal
-    """Fall across the filter at ``full_flow``."""
+    """Fall across the filter at ``full_flow`` in the air of the standard sea level."""
     full_flow: KgPerSecond
     """Air the engine takes at full opening and greatest power, roughly: only scales ``filter_loss``."""
     leak_area: SquareMetre
