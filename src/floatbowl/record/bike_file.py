@@ -137,7 +137,7 @@ def bike_of(  # noqa: PLR0913  (the sections of a bike file, one each)
 
 def _read_whole(whole: Table) -> dict[str, Any]:
     """Read everything and give the fields of ``BikeFile``; with troubles noted they are not to be used."""
-    _check_form(whole)
+    whole.check_form(FORM)
     parts = {
         "name": _bike_name(whole),
         "what": whole.text("what", longest=LONGEST_WHAT) or "",
@@ -166,14 +166,6 @@ def _with_stand_ins(parts: Mapping[str, Any]) -> dict[str, Any]:
     """Put something where a needed measure is missing, so that the rest of the file can still be checked."""
     engine = parts["engine"] if _is_sized(parts["engine"]) else {"strokes": 4, "swept_cc": 125.0}
     return {**parts, "engine": engine, "carb": {"bore_mm": 26.0, **parts["carb"]}}
-
-
-def _check_form(whole: Table) -> None:
-    form = whole.text("form")
-    if form is not None and form != FORM:
-        whole.trouble(
-            "form", f"form is {form!r}, which this floatbowl does not read", f'Write form = "{FORM}"'
-        )
 
 
 def _bike_name(whole: Table) -> str:

@@ -51,11 +51,14 @@ class Doubt:
         >>> Doubt(line=21, key="float_height_mm", value="81", low=2.0, high=50.0, meant=18.0).sentence()
         'Line 21: float_height_mm is 81? Kept, not used. Did you mean 18?'
         """
+        return f"{_line(self.line)}{self.key} is {self.value}? Kept, not used. {self.hint}"
+
+    @property
+    def hint(self) -> str:
+        """Say what may have been meant, or what would be used."""
         if self.meant is None:
-            hint = f"Values from {self.low:g} to {self.high:g} are used."
-        else:
-            hint = f"Did you mean {self.meant:g}?"
-        return f"{_line(self.line)}{self.key} is {self.value}? Kept, not used. {hint}"
+            return f"Values from {self.low:g} to {self.high:g} are used."
+        return f"Did you mean {self.meant:g}?"
 
 
 def _line(line: int | None) -> str:
@@ -176,13 +179,10 @@ class Table:
         value = self.get(number.key)
         if value is None:
             return None
-        return self.checked(value, number, needed=needed)
+        return self.checked(value, number, needed=needed, path=(*self.path, number.key))
 
-    def checked(
-        self, value: object, number: Number, *, needed: bool, place: int | None = None
-    ) -> float | None:
-        """Give a value as the number it should be; ``place`` is where it stands in a list, if it does."""
-        path = (*self.path, number.key) if place is None else (*self.path, number.key, place)
+    def checked(self, value: object, number: Number, *, needed: bool, path: Path) -> float | None:
+        """Give a value as the number it should be; ``path`` is its place in the file."""
         wrong = _not_a_number(value, number)
         if wrong:
             self.notes.trouble(path, f"{number.key} is {shown(value)}, {wrong}", _write_number(number))
@@ -209,6 +209,14 @@ class Table:
         what = f"{number.key} is {found:g}, {_why_implausible(found, number, meant=meant)}"
         write = _write_number(number) if meant is None else f"Write {meant:g}, if that is what you meant"
         self.notes.trouble(path, what, write)
+
+    def check_form(self, form: str) -> None:
+        """See that the file, where it says its form, is of the form we read."""
+        told = self.text("form")
+        if told is not None and told != form:
+            self.trouble(
+                "form", f"form is {told!r}, which this floatbowl does not read", f'Write form = "{form}"'
+            )
 
     def report_unknown(self) -> None:
         """Report every key that nobody asked for."""
@@ -259,9 +267,9 @@ def _write_number(number: Number) -> str:
 
 def _why_implausible(found: float, number: Number, *, meant: float | None) -> str:
     if meant is not None and number.key.endswith("_mm"):
-        if math.isclose(meant, found * 1000.0):
+        if math.isclose(meant, found * 1000.0, rel_tol=_ROUNDING):
             return "which looks like metres"
-        if math.isclose(meant, found * _INCH):
+        if math.isclose(meant, found * _INCH, rel_tol=_ROUNDING):
             return "which looks like inches"
     if found < 0.0:
         return "below nothing"
@@ -269,6 +277,7 @@ def _why_implausible(found: float, number: Number, *, meant: float | None) -> st
 
 
 _INCH = 25.4
+_ROUNDING = 0.01
 
 
 def likely_meant(found: float, number: Number) -> float | None:
@@ -281,10 +290,7 @@ def likely_meant(found: float, number: Number) -> float | None:
     slips = [found * 1000.0, found * _INCH] if number.key.endswith("_mm") else []
     if found == int(found) and 10 <= found <= 99:  # noqa: PLR2004  (a number of two digits)
         slips.append(float(str(int(found))[::-1]))
-    slips += [found / 10.0, found * 10.0, found / 100.0, found * 100.0, found / 1000.0, -found]
-    fitting = (
-        slip
-        for slip in slips
-        if number.low <= slip <= number.high and (slip == int(slip) or not number.is_whole)
-    )
-    return next((float(f"{slip:.4g}") for slip in fitting), None)
+    slips += [found / 10.0, found * 10.0, found / 100.0, found * 100.0, -found]
+    rounded = (float(f"{slip:.3g}") for slip in slips)
+    fitting = (slip for slip in rounded if number.low <= slip <= number.high)
+    return next((slip for slip in fitting if slip == int(slip) or not number.is_whole), None)

@@ -14,6 +14,7 @@ from floatbowl.bike.setup import Setup
 from floatbowl.bike.shape import stamped_number
 from floatbowl.record import fields as f
 from floatbowl.record.checking import Table
+from floatbowl.record.toml_lines import Path
 from floatbowl.record.toml_text import shown
 from floatbowl.record.trial_file import shortest
 from floatbowl.units import MILLIMETRE
@@ -73,22 +74,37 @@ def _usual(bike: Bike, grooves: int) -> dict[str, str | int | float]:
 
 
 def stamp(table: Table, key: str) -> str | None:
-    """Read a stamp: the number on the part, as text or plain, or ``"?"``."""
+    """Read a stamp: the number on the part, as text or plain; None for ``"?"`` and where there is none."""
     value = table.get(key)
-    text = f"{value:g}" if isinstance(value, int | float) and not isinstance(value, bool) else table.text(key)
-    return None if text is None or text == NOT_KNOWN else checked_stamp(table, key, text)
+    return (
+        None if value is None or value == NOT_KNOWN else stamp_of(table, key, value, path=(*table.path, key))
+    )
 
 
-def checked_stamp(table: Table, key: str, text: str) -> str | None:
+def stamp_of(table: Table, part: str, value: object, *, path: Path) -> str | None:
+    """Read what stands for a stamp; ``path`` is its place in the file."""
+    if isinstance(value, int | float) and not isinstance(value, bool):
+        return checked_stamp(table, part, shown(value), path=path)
+    if isinstance(value, str):
+        return checked_stamp(table, part, value.strip(), path=path)
+    table.notes.trouble(
+        path, f"{part} is {shown(value)}, which is no stamp", 'Write it in quotes, like "110"'
+    )
+    return None
+
+
+def checked_stamp(table: Table, part: str, text: str, *, path: Path = ()) -> str | None:
     """Give the stamp back if the part's number can be read off it and is plausible."""
     number = stamped_number(text)
     if number is None or len(text) > LONGEST_STAMP:
         digits = re.search(r"[0-9]+(?:\.[0-9]+)?", text)
         meant = f'Did you mean "{digits.group()}"? ' if digits and len(text) <= LONGEST_STAMP else ""
-        what = f"{key} is {shown(text)}, which is no number stamped on a part"
-        table.trouble(key, what, f'{meant}Write the number alone, in quotes, or "?" if you do not know it')
+        what = f"{part} is {shown(text)}, which is no number stamped on a part"
+        table.notes.trouble(
+            path, what, f'{meant}Write the number alone, in quotes, or "?" if you do not know it'
+        )
         return None
-    return None if table.checked(number, _STAMPS[key], needed=False) is None else text
+    return None if table.checked(number, _STAMPS[part], needed=False, path=path) is None else text
 
 
 def setup_written(setup: Setup) -> dict[str, Any]:

@@ -135,7 +135,7 @@ def _plug_parts(table: Table) -> dict[str, Any] | None:
 def _rollon_parts(table: Table) -> dict[str, Any] | None:
     choke = table.choice(_CHOKE)
     runs = [
-        table.checked(run, SECONDS, needed=True, place=place)
+        table.checked(run, SECONDS, needed=True, path=(*table.path, "seconds", place))
         for place, run in enumerate(table.items("seconds")[: MOST_RUNS + 1])
     ]
     if not 1 <= len(runs) <= MOST_RUNS:

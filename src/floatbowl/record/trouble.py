@@ -158,18 +158,18 @@ _CONTRADICTION = {
         "Write the stamp in millimetres, like 2.5",
     ),
     "bypass too large": (
-        "bypass hole {hole} is {hole_mm} mm wide; nothing wider than {widest_mm} mm is drilled there",
+        "bypass hole {hole} is {hole_mm} mm wide; none wider than {widest_mm} mm is drilled there",
         "Write the diameter of the hole itself",
     ),
     "bypass too far up": (
         (
-            "bypass hole {hole} is uncovered at a lift of {uncovered_mm} mm, but it lies by the slide's edge, "
-            "below a lift of {highest_mm} mm"
+            "bypass hole {hole} is uncovered at {uncovered_mm} mm of lift, but it lies at the slide's edge: "
+            "it shows below {highest_mm} mm"
         ),
         "Write the lift of the slide at which half of the hole shows",
     ),
     "outlet too large": (
-        "pilot_outlet_mm is {hole_mm}; nothing wider than {widest_mm} mm is drilled there",
+        "pilot_outlet_mm is {hole_mm}; none wider than {widest_mm} mm is drilled there",
         "Write the diameter of the hole behind the slide",
     ),
 }

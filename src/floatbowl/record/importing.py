@@ -1,0 +1,180 @@
+"""Bringing a bike file into the record: what is new in it is added, what is known already is not."""
+
+from __future__ import annotations
+
+import json
+from collections import Counter
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from typing import Any
+
+from floatbowl.bike.day import Day
+from floatbowl.bike.place import assume_day
+from floatbowl.bike.setup import Setup
+from floatbowl.record import history, stands
+from floatbowl.record.bike_file import BikeFile
+from floatbowl.record.entries import Entries, Entry, EntryId, Kind, Under
+from floatbowl.record.setup_file import setup_written
+from floatbowl.record.trial_file import day_written
+from floatbowl.record.trouble import NameTaken
+from floatbowl.signs.trial import Reading, Remark, Trial
+
+
+def bring_in(entries: Entries, file: BikeFile, *, now: datetime, may_change: bool) -> tuple[EntryId, ...]:
+    """Add a bike file, within ``writing``, and give the entries made; none when nothing in it is new."""
+    stand = stands.named(stands.standing(entries), file.name)
+    if stand is None:
+        return _bring_new(entries, file, now=now)
+    made = _bring_again(entries, file, stand, now=now)
+    if made and not may_change:
+        text = (
+            f"A bike called {stand.name} stands here already, and this file tells something else of it. "
+            "Give the new one another name, or say that this file replaces what is known of it."
+        )
+        raise NameTaken(text)
+    return made
+
+
+def _bring_new(entries: Entries, file: BikeFile, *, now: datetime) -> tuple[EntryId, ...]:
+    bring = _Bring(entries, now)
+    bring.root = bring.add("bike", bike_body(file))
+    waiting = [*file.earlier_setups, file.setup]
+    for trial in file.trials:
+        bring.fit_up_to(trial.setup, waiting)
+        bring.trial(trial, bring.unseen(trial))
+    bring.fit_up_to(file.setup, waiting)
+    bring.fit(file.setup)
+    return tuple(bring.made)
+
+
+def _bring_again(
+    entries: Entries, file: BikeFile, stand: stands.Stand, *, now: datetime
+) -> tuple[EntryId, ...]:
+    """Add what a file tells beyond what is known. A setup it told before is not fitted again."""
+    bring = _Bring(entries, now, root=stand.root)
+    fitted = history.setups(bring.known())[-1]
+    if _told(bike_body(file)) != _told(bike_body(stand.file)):
+        bring.add("bike", bike_body(file))
+    for trial in file.trials:
+        bring.trial(trial, bring.unseen(trial))
+    bring.fit(fitted if same_setup(file.setup, stand.file.setup) else file.setup)
+    return tuple(bring.made)
+
+
+def bike_body(file: BikeFile) -> dict[str, Any]:
+    """Give what is kept of a bike file: its text, and what was read out of it."""
+    return {
+        "name": file.name,
+        "what": file.what,
+        "story": sorted(file.story),
+        "engine": dict(file.engine),
+        "carb": dict(file.carb),
+        "fuel": dict(file.fuel),
+        "setup": history.plain(file.setup),
+        "text": file.text,
+        "source_name": file.source_name,
+    }
+
+
+def _told(body: Mapping[str, Any]) -> dict[str, Any]:
+    """Give what a body tells of the bike, wherever the file lay and however it is laid out."""
+    return {key: value for key, value in body.items() if key not in {"text", "source_name", "setup"}}
+
+
+def same_setup(one: Setup, other: Setup) -> bool:
+    """Say whether two setups are the same but for their number."""
+    return setup_written(replace(one, number=other.number)) == setup_written(other)
+
+
+@dataclass(slots=True)
+class _Bring:
+    """One bike on its way in. ``root`` is its first entry."""
+
+    entries: Entries
+    now: datetime
+    root: EntryId | None = None
+    made: list[EntryId] = field(default_factory=list)
+    _seen: Counter[str] | None = None
+
+    def add(self, kind: Kind, body: Mapping[str, Any], under: Under | None = None) -> EntryId:
+        """Add an entry about this bike."""
+        about = replace(under or Under(), bike=self.root)
+        entry = self.entries.add(kind, body, now=self.now, under=about)
+        self.made.append(entry)
+        return entry
+
+    def known(self) -> list[Entry]:
+        """Give what the record holds of this bike by now."""
+        return [] if self.root is None else self.entries.of_bike(self.root)
+
+    def fit_up_to(self, setup: Setup, waiting: list[Setup]) -> None:
+        """Fit the setups waiting, in their order, until this one has had its turn."""
+        while setup in waiting:
+            self._fit(waiting.pop(0))
+
+    def fit(self, setup: Setup) -> None:
+        """Fit a setup unless it is the one fitted now."""
+        fitted = history.setups(self.known())
+        if not same_setup(fitted[-1], setup):
+            self._fit(setup)
+
+    def _fit(self, setup: Setup) -> EntryId:
+        known = self.known()
+        others = [one for one in history.setups(known) if not same_setup(one, setup)]
+        is_taken = setup.number in {one.number for one in others}
+        number = history.next_number(known) if is_taken else setup.number
+        return self.add("setup", history.plain(replace(setup, number=number)))
+
+    def unseen(self, trial: Trial) -> list[Remark | Reading]:
+        """Give what the record does not hold yet of a trial; what was struck out it holds."""
+        if self._seen is None:
+            self._seen = Counter(_marks(self.known(), self.entries.of_kind("day")))
+        new: list[Remark | Reading] = []
+        for thing in (*trial.remarks, *trial.readings):
+            mark = _mark(history.body_of(thing), trial.day)
+            if self._seen[mark]:
+                self._seen[mark] -= 1
+            else:
+                new.append(thing)
+        return new
+
+    def trial(self, trial: Trial, things: Sequence[Remark | Reading]) -> None:
+        """Add what was said and measured in a trial, under its setup and its air."""
+        if things:
+            setup, day = self._setup_entry(trial.setup), self._day_entry(trial.day)
+            for thing in things:
+                self._tell(thing, setup=setup, day=day)
+
+    def _setup_entry(self, setup: Setup) -> EntryId:
+        same = [
+            one for one in history.living(self.known(), "setup") if same_setup(history.setup_of(one), setup)
+        ]
+        return same[-1].id if same else self._fit(setup)
+
+    def _day_entry(self, day: Day) -> EntryId:
+        days = history.living(self.known(), "day")
+        return (
+            days[-1].id if days and history.day_of(days[-1]) == day else self.add("day", history.plain(day))
+        )
+
+    def _tell(self, thing: Remark | Reading, *, setup: EntryId, day: EntryId) -> None:
+        kind: Kind = "remark" if isinstance(thing, Remark) else "reading"
+        known = self.known()
+        is_taken = thing.entry in {entry.name for entry in known}
+        name = history.next_name(known, kind) if is_taken else thing.entry
+        self.add(kind, history.body_of(thing), Under(name=name, setup=setup, day=day))
+
+
+def _marks(known: Sequence[Entry], days: Sequence[Entry]) -> list[str]:
+    day_of = {day.id: history.day_of(day) for day in days}
+    return [
+        _mark(entry.body, assume_day() if entry.day is None else day_of[entry.day])
+        for entry in known
+        if entry.kind in {"remark", "reading"}
+    ]
+
+
+def _mark(body: Mapping[str, Any], day: Day) -> str:
+    """Tell a remark or reading from others: what it says, and when and where it was."""
+    return json.dumps([body, day_written(day)], sort_keys=True, default=str)

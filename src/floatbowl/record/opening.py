@@ -1,0 +1,174 @@
+"""Opening the record's file: is it ours, is it whole, may we write in it.
+
+A file that is not ours, or comes from a newer floatbowl, is left exactly as it is.
+"""
+
+from __future__ import annotations
+
+import os
+import sqlite3
+import time
+from contextlib import suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from floatbowl.record import steps
+from floatbowl.record.trouble import BrokenRecord, ForeignFile, NewerRecord, NotKept
+
+PATIENCE = 20.0
+"""Seconds to wait for another program that is writing."""
+_PAUSE = 0.02
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """An open record. ``only_read_because`` says why it cannot be written; empty when it can."""
+
+    connection: sqlite3.Connection
+    only_read_because: str = ""
+
+
+def open_to_write(path: Path) -> Opened:
+    """Open a record, making it where there is none; where writing is not possible, to read only."""
+    if path.exists() and not os.access(path, os.W_OK):
+        return open_to_read(path, because=f"{path.name} may be read but not written. See who may write it.")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        connection = _connect(path, mode="rwc")
+    except (OSError, sqlite3.OperationalError) as error:
+        raise _cannot_open(path, error) from None
+    try:
+        return _prepare(connection, path)
+    except BaseException:
+        connection.close()
+        raise
+
+
+def open_to_read(path: Path, *, because: str) -> Opened:
+    """Open a record that is not to be written. ``because`` is the sentence for whoever tries."""
+    try:
+        connection = _connect(path, mode="ro")
+    except sqlite3.OperationalError as error:
+        raise _cannot_open(path, error) from None
+    try:
+        if _identify(connection, path) == 0:
+            raise _foreign(path)
+        return Opened(connection, because)
+    except NotKept:
+        connection.close()
+        raise
+
+
+def _connect(path: Path, *, mode: str) -> sqlite3.Connection:
+    """Connect, and touch the file, so that what cannot be opened shows here."""
+    uri = path.absolute().as_uri()
+    connection = sqlite3.connect(f"{uri}?mode={mode}", uri=True, isolation_level=None, timeout=PATIENCE)
+    try:
+        connection.execute("pragma foreign_keys = on")
+        connection.execute("select count(*) from sqlite_schema")
+    except sqlite3.OperationalError:
+        connection.close()
+        if mode != "ro":
+            raise
+        return _connect_frozen(uri)
+    except sqlite3.DatabaseError:
+        pass  # not a record at all: _identify says so
+    return connection
+
+
+def _connect_frozen(uri: str) -> sqlite3.Connection:
+    """Connect to a record in a folder where nothing may be written, not even the marks of a reader."""
+    connection = sqlite3.connect(f"{uri}?mode=ro&immutable=1", uri=True, isolation_level=None)
+    with suppress(sqlite3.DatabaseError):
+        connection.execute("select count(*) from sqlite_schema")
+    return connection
+
+
+def _prepare(connection: sqlite3.Connection, path: Path) -> Opened:
+    _identify(connection, path)
+    damage = _damage(connection)
+    if damage:
+        connection.close()
+        return open_to_read(
+            path, because=f"{path.name} is damaged ({damage}). It is shown as far as it can be read."
+        )
+    try:
+        _keep_a_journal(connection)
+        connection.execute("pragma synchronous = full")
+        steps.bring_up_to_date(connection)
+    except sqlite3.OperationalError as error:
+        raise _cannot_open(path, error) from None
+    return Opened(connection)
+
+
+def _identify(connection: sqlite3.Connection, path: Path) -> int:
+    """Give the step the record is at, 0 for an empty file; refuse what is not ours or too new for us."""
+    try:
+        application = connection.execute("pragma application_id").fetchone()[0]
+        step = steps.step_of(connection)
+        tables = connection.execute("select count(*) from sqlite_schema").fetchone()[0]
+    except sqlite3.OperationalError as error:
+        raise _cannot_open(path, error) from None
+    except sqlite3.DatabaseError as error:
+        raise _unreadable(path, error) from None
+    if (application, step, tables) != (0, 0, 0) and application != steps.APPLICATION_ID:
+        raise _foreign(path)
+    if step > steps.NEWEST:
+        text = (
+            f"{path.name} was written by a newer floatbowl (step {step}; this one knows {steps.NEWEST}). "
+            "Bring floatbowl up to date. Nothing in the file was touched."
+        )
+        raise NewerRecord(text)
+    return step
+
+
+def _unreadable(path: Path, error: sqlite3.DatabaseError) -> NotKept:
+    if "not a database" in str(error):
+        return _foreign(path)
+    text = f"{path.name} is damaged and cannot be read ({error}). Bring back the last copy of it."
+    return BrokenRecord(text)
+
+
+def _foreign(path: Path) -> ForeignFile:
+    text = f"{path.name} is not a record of floatbowl. Name another file. Nothing in it was touched."
+    return ForeignFile(text)
+
+
+def _cannot_open(path: Path, error: OSError | sqlite3.OperationalError) -> NotKept:
+    if "locked" in str(error) or "busy" in str(error):
+        text = f"{path.name} is in use by another program that does not let go. Close it and try again."
+    else:
+        why = getattr(error, "strerror", None) or str(error)
+        text = f"{path} cannot be opened ({why}). Look at the folder and at who may write there."
+    return NotKept(text)
+
+
+def _damage(connection: sqlite3.Connection) -> str:
+    """Say what is damaged; empty when the record is whole."""
+    try:
+        found = str(connection.execute("pragma quick_check(1)").fetchone()[0])
+        misled = connection.execute("pragma foreign_key_check").fetchone()
+    except sqlite3.OperationalError:
+        raise
+    except sqlite3.DatabaseError as error:
+        return str(error)
+    if found != "ok":
+        return found.replace("\n", " ")
+    return "" if misled is None else "an entry leans on one that is not there"
+
+
+def _keep_a_journal(connection: sqlite3.Connection) -> None:
+    """Let readers and a writer work side by side (write-ahead log).
+
+    SQLite does not wait by itself when two programs switch to it at once.
+    """
+    until = time.monotonic() + PATIENCE
+    while True:
+        try:
+            connection.execute("pragma journal_mode = wal")
+        except sqlite3.OperationalError:
+            if time.monotonic() > until:
+                raise
+            time.sleep(_PAUSE)
+        else:
+            return
