@@ -1,6 +1,5 @@
-"""``python -m floatbowl`` is ``floatbowl``."""
+"""``python -m floatbowl``."""
 
 from floatbowl.cli import main
 
-if __name__ == "__main__":
-    main()
+main()

@@ -15,7 +15,7 @@ from floatbowl.bike.faults import FAULTS
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.signs.trial import Trial
 from floatbowl.words import bench, card, care, looks, names
-from floatbowl.words.trouble import nearest, no_bike
+from floatbowl.words.trouble import nearest, not_known
 
 AVOID = (
     "config",
@@ -74,7 +74,7 @@ def test_the_search_for_words_to_avoid_finds_one() -> None:
 
 
 def test_every_fault_has_its_story() -> None:
-    """Each fault of the bike has a name, what to find first, and a look that exists; and no story lacks its fault."""
+    """Each fault of the bike has a name, what to find first, and a look that exists; none is told twice."""
     assert set(looks.SUSPECTS) == {fault.key for fault in FAULTS}
     assert all(suspect.look in looks.LOOKS for suspect in looks.SUSPECTS.values())
 
@@ -201,7 +201,7 @@ def test_the_job_card(raise_needle: Advice, bike: Bike, trials: tuple[Trial, ...
 
 
 def test_the_stop_tag(stop_for_leak: Advice, bike: Bike, trials: tuple[Trial, ...]) -> None:
-    """The tag says stop, names the suspect with its count, and gives the look with both outcomes and its care."""
+    """The tag says stop, names the suspect with its count, and gives the look with both outcomes."""
     told = card.card(stop_for_leak, bike=bike, trials=trials)
     assert told.head == "Stop jetting. Find the air leak first."
     assert told.line("why").startswith("Air leak, 16 in 20.")
@@ -228,5 +228,4 @@ def test_a_near_word_is_offered() -> None:
     """A slip of the finger finds its word; nonsense finds none."""
     assert nearest("magpei", ("Magpie", "Thistle")) == "Magpie"
     assert nearest("zzz", ("Magpie", "Thistle")) is None
-    assert "Did you mean Magpie?" in no_bike("magpei", ("Magpie", "Thistle"))
-    assert "the garage is empty" in no_bike("magpie", ())
+    assert "Did you mean Magpie?" in not_known("magpei", what="a bike", known=("Magpie", "Thistle"))

@@ -1,1 +1,6 @@
 """The first door: the command line."""
+
+from floatbowl.cli import asking, demo, telling
+from floatbowl.cli.door import door as main
+
+__all__ = ["asking", "demo", "main", "telling"]

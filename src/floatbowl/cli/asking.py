@@ -33,7 +33,7 @@ def paragraph(text: str, desk: Desk, ink: str = "") -> list[Line]:
 
 @job("garage")
 def garage_(desk: Desk) -> None:
-    """Show the bikes on their stands, a sentence and the next step each."""
+    """Show every bike: a sentence, and the next step."""
     from floatbowl.words.garage import garage_form, stand_words
 
     with desk.garage() as garage:
@@ -42,9 +42,9 @@ def garage_(desk: Desk) -> None:
         day = garage.air()
     lines: list[Line] = []
     for stand in stands:
-        name, sentence, step = stand_words(stand)
-        lines += [(Span(name, "head"), Span(f"  {stand.bike.what}", "faint")), *paragraph(sentence, desk)]
-        lines += [*paragraph(step, desk, "faint"), BLANK]
+        sentence, step = stand_words(stand)
+        lines += [(Span(stand.bike.name, "head"), Span(f"  {stand.bike.what}", "faint"))]
+        lines += [*paragraph(sentence, desk), *paragraph(step, desk, "faint"), BLANK]
     if not stands:
         lines = paragraph(
             "The garage is empty. Add a bike file: floatbowl add FILE. Or look round: floatbowl demo.", desk
@@ -55,8 +55,8 @@ def garage_(desk: Desk) -> None:
 @job("bench")
 @click.argument("bike")
 @click.option("--at", "place", metavar="AT", help="One opening only: shut, 1/8, 1/4, 1/2, 3/4 or full.")
-def bench(desk: Desk, bike: str, place: str | None) -> None:
-    """Show a bike rung by rung: who has the say, and whether it is short of fuel.
+def bench(desk: Desk, *, bike: str, place: str | None) -> None:
+    """Show a bike rung by rung: who has the say, is it short.
 
     Each stroke is one of twenty likely bikes, which all fit what is known.
     """
@@ -84,8 +84,11 @@ def bench(desk: Desk, bike: str, place: str | None) -> None:
 
 @job("next")
 @click.argument("bike")
-def next_(desk: Desk, bike: str) -> None:
-    """Say the next thing to do: one change, one look, or a stop tag; why, and how sure we are."""
+def next_(desk: Desk, *, bike: str) -> None:
+    """Say the next thing to do, why, and how sure we are.
+
+    It is one change, one look, or a stop tag when something is more likely broken.
+    """
     from floatbowl.cli import pictures
     from floatbowl.words import answers
     from floatbowl.words.card import card
@@ -104,15 +107,14 @@ def next_(desk: Desk, bike: str) -> None:
 @job("dryfit")
 @click.argument("bike")
 @click.argument("parts", nargs=-1, required=True, metavar="PART=STAMP...")
-def dryfit(desk: Desk, bike: str, parts: tuple[str, ...]) -> None:
+def dryfit(desk: Desk, *, bike: str, parts: tuple[str, ...]) -> None:
     """Try parts on paper: dryfit magpie clip=4 main=108. The record does not change."""
     from floatbowl.cli import pictures
     from floatbowl.words import answers
     from floatbowl.words import dry_fit as words
 
-    with desk.garage() as garage:
-        with working(f"Trying it on {bike}"):
-            belief, tried = garage.dry_fit(bike, heard.changes(parts))
+    with desk.garage() as garage, working(f"Trying it on {bike}"):
+        belief, tried = garage.dry_fit(bike, **heard.changes(parts))
     rows = words.ladder_after(belief, tried)
     lines = [
         (Span(belief.bike.name, "head"), Span("  on paper only; nothing is written down", "faint")),
@@ -127,16 +129,20 @@ def dryfit(desk: Desk, bike: str, parts: tuple[str, ...]) -> None:
 @job("log")
 @click.argument("bike", required=False)
 @click.option("--suspects", "is_suspects", is_flag=True, help="Show the faults still possible instead.")
-def log(desk: Desk, bike: str | None, is_suspects: bool) -> None:  # noqa: FBT001  (click hands it over by name)
-    """Show all that happened, in order; what was struck out stays, struck."""
-    from floatbowl.words.logbook import log_form, log_lines
+def log(desk: Desk, *, bike: str | None, is_suspects: bool) -> None:
+    """Show all that happened, in order.
+
+    What was struck out stays, and is marked.
+    """
+    from floatbowl.cli.book import logbook
+    from floatbowl.words.logbook import log_form
 
     if is_suspects:
         _suspects(desk, bike)
         return
     with desk.garage() as garage:
-        entries = garage.log(bike)
-    desk.answer(log_form(entries), [text_line(line) for line in log_lines(entries)])
+        lines = garage.log(bike)
+    desk.answer(log_form(lines), logbook(lines, desk.paper))
 
 
 def _suspects(desk: Desk, bike: str | None) -> None:

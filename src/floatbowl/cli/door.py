@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING, Any, NoReturn
 
 import click
 
+from floatbowl import __version__
 from floatbowl.cli.paper import Line, Paper, paper_here, tell
 from floatbowl.cli.place import default_garage
 
@@ -139,7 +140,7 @@ def _tell_trouble(trouble: Exception, *, is_json: bool) -> int:
 
 
 @click.group(cls=Door, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
-@click.version_option(package_name="floatbowl", prog_name="floatbowl", message="%(prog)s %(version)s")
+@click.version_option(__version__, prog_name="floatbowl", message="%(prog)s %(version)s")
 def door() -> None:
     """Find what is wrong with a small carburetted bike, and what to do next.
 
@@ -147,30 +148,32 @@ def door() -> None:
     """
 
 
-def job(name: str) -> Callable[[Callable[..., None]], click.Command]:
-    """Declare a command: every one can be pointed at a garage and can answer in JSON."""
-
-    def declare(work: Callable[..., None]) -> click.Command:
-        @click.pass_context
-        def run(ctx: click.Context, place: Path | None, is_json: bool, **words: Any) -> None:  # noqa: ANN401, FBT001  (what click hands over)
-            desk = Desk(place=place or default_garage(), is_json=is_json, paper=paper_here())
-            ctx.invoke(work, desk, **words)
-
-        run.__doc__ = work.__doc__
-        run.__click_params__ = list(getattr(work, "__click_params__", ()))  # type: ignore[attr-defined]
-        for option in (_JSON, _GARAGE):
-            run = option(run)
-        return door.command(name)(run)
-
-    return declare
-
-
-_GARAGE = click.option(
+JSON = click.option("--json", "is_json", is_flag=True, help="Answer as JSON, for another program.")
+GARAGE = click.option(
     "--garage",
-    "place",
+    "garage_file",
     type=click.Path(dir_okay=False, path_type=Path),
     envvar=GARAGE_NAME,
     metavar="FILE",
     help=f"The garage's file; else {GARAGE_NAME}, else the usual place.",
 )
-_JSON = click.option("--json", "is_json", is_flag=True, help="Answer as JSON, for another program.")
+
+Option = Callable[[Any], Any]
+
+
+def job(
+    name: str, *, options: tuple[Option, ...] = (JSON, GARAGE)
+) -> Callable[[Callable[..., None]], click.Command]:
+    """Declare a command: every one can answer in JSON, and most can be pointed at a garage."""
+
+    def declare(work: Callable[..., None]) -> click.Command:
+        def run(*, is_json: bool, garage_file: Path | None = None, **words: Any) -> None:  # noqa: ANN401  (what click hands over)
+            work(Desk(place=garage_file or default_garage(), is_json=is_json, paper=paper_here()), **words)
+
+        run.__doc__ = work.__doc__
+        for option in options:
+            run = option(run)
+        run.__click_params__ += getattr(work, "__click_params__", ())  # type: ignore[attr-defined]
+        return door.command(name)(run)
+
+    return declare

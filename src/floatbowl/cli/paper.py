@@ -233,7 +233,9 @@ def _pieces(word: str, width: int) -> list[str]:
 
 def tell(sentence: str) -> None:
     """Say something beside the answer, on stderr, so that a pipe carries the answer alone."""
-    click.echo(Paper(width=WIDEST, marks=_marks_for(sys.stderr)).calm(sentence), err=True)
+    paper = Paper(width=WIDEST, marks=_marks_for(sys.stderr))
+    for line in sentence.splitlines():
+        click.echo(paper.calm(line), err=True)
 
 
 def _marks_for(stream: TextIO) -> Marks:

@@ -6,7 +6,7 @@ import os
 import sys
 from pathlib import Path
 
-FILE_NAME = "garage.sqlite3"
+FILE_NAME = "home.garage"
 
 
 def default_garage() -> Path:

@@ -2,15 +2,20 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from pathlib import Path
 
 import click
 
-from floatbowl.cli.door import Desk, job
-from floatbowl.cli.paper import BLANK, Line, Span, text_line
+from floatbowl.cli.door import JSON, Desk, job
+from floatbowl.cli.paper import Line, Span, text_line, wrapped
 from floatbowl.words import heard
 from floatbowl.words.trouble import NotUnderstoodError
+
+
+def paragraphs(texts: Iterable[str], desk: Desk) -> list[Line]:
+    """Set texts one under the other within the paper's width."""
+    return [text_line(line) for text in texts for line in wrapped(text, desk.paper.width)]
 
 
 def pairs(rows: Sequence[tuple[str, str]], *, column: int = 0) -> list[Line]:
@@ -21,34 +26,37 @@ def pairs(rows: Sequence[tuple[str, str]], *, column: int = 0) -> list[Line]:
 
 @job("add")
 @click.argument("file", type=click.Path(path_type=Path))
-def add(desk: Desk, file: Path) -> None:
+def add(desk: Desk, *, file: Path) -> None:
     """Put the bike of a bike file on a stand.
 
     FILE is plain text (TOML). Leave out what you have not measured: it is assumed.
     """
-    from floatbowl.words.forms import added_form, bike_file_lines
+    from floatbowl.words.files import notes, read_form
 
     with desk.garage() as garage:
         read = garage.add_bike(file)
-    said = text_line(f"{read.bike.name} stands in the garage.", "head")
-    desk.answer(added_form(read), [said, *map(text_line, bike_file_lines(read))])
+    head = text_line(f"{read.name} stands in the garage.", "head")
+    desk.answer(read_form("added", read), [head, *paragraphs(notes(read), desk)])
 
 
-@job("check")
+@job("check", options=(JSON,))
 @click.argument("file", type=click.Path(path_type=Path))
-def check(desk: Desk, file: Path) -> None:
-    """Read a bike file and say what is wrong with it, line by line; nothing is kept."""
+def check(desk: Desk, *, file: Path) -> None:
+    """Say what is wrong with a bike file, line by line.
+
+    Nothing is kept.
+    """
     from floatbowl.jobs import check_bike_file
-    from floatbowl.words.forms import bike_file_lines, checked_form
+    from floatbowl.words.files import good_words, notes, read_form
 
     read = check_bike_file(file)
-    said = text_line(f"{file.name} is good: {read.bike.name}, {read.bike.what}.", "head")
-    desk.answer(checked_form(read), [said, *map(text_line, bike_file_lines(read))])
+    head = text_line(good_words(read), "head")
+    desk.answer(read_form("checked", read), [head, *paragraphs(notes(read), desk)])
 
 
 @job("export")
 @click.argument("bike")
-def export(desk: Desk, bike: str) -> None:
+def export(desk: Desk, *, bike: str) -> None:
     """Write a bike out as a bike file, to mail it or keep it."""
     from floatbowl.words.forms import form
 
@@ -63,7 +71,7 @@ def export(desk: Desk, bike: str) -> None:
 @job("fitted")
 @click.argument("bike")
 @click.argument("parts", nargs=-1, metavar="[PART=STAMP]...")
-def fitted(desk: Desk, bike: str, parts: tuple[str, ...]) -> None:
+def fitted(desk: Desk, *, bike: str, parts: tuple[str, ...]) -> None:
     """Show what is fitted, or say what you fitted: main=108 clip=4.
 
     Parts are main, pilot, clip, screw, cutaway, float, washer and needle. The clip's
@@ -73,7 +81,7 @@ def fitted(desk: Desk, bike: str, parts: tuple[str, ...]) -> None:
     from floatbowl.words.names import setup_words
 
     with desk.garage() as garage:
-        now_fitted = garage.fit(bike, heard.changes(parts)) if parts else garage.fitted(bike)
+        now_fitted = garage.fit(bike, **heard.changes(parts)) if parts else garage.fitted(bike)
         known = garage.bike(bike)
     head = text_line(f"{known.name}, setup {now_fitted.number}", "head")
     desk.answer(setup_form(now_fitted, bike=known), [head, *pairs(setup_words(now_fitted, known))])
@@ -81,7 +89,7 @@ def fitted(desk: Desk, bike: str, parts: tuple[str, ...]) -> None:
 
 @job("drawer")
 @click.argument("words", nargs=-1, metavar="[add|take KIND STAMP...]")
-def drawer(desk: Desk, words: tuple[str, ...]) -> None:
+def drawer(desk: Desk, *, words: tuple[str, ...]) -> None:
     """Show the parts at hand, put some in, or take some out.
 
     For example: drawer add main 105 108. Kinds are main, pilot and cutaway.
@@ -101,7 +109,7 @@ def drawer(desk: Desk, words: tuple[str, ...]) -> None:
 @click.argument("words", nargs=-1, metavar="[19C 851hPa 46%]")
 @click.option("--at", "place", metavar="PLACE", help="Where you are; the place is remembered.")
 @click.option("--height", metavar="HEIGHT", help="How high the place lies: 1450m or 4760ft.")
-def air(desk: Desk, words: tuple[str, ...], place: str | None, height: str | None) -> None:
+def air(desk: Desk, *, words: tuple[str, ...], place: str | None, height: str | None) -> None:
     """Show the air here and now, or say what it is.
 
     The pressure is what a barometer at the door reads, not the forecast's. What you
@@ -131,12 +139,13 @@ def air(desk: Desk, words: tuple[str, ...], place: str | None, height: str | Non
 @click.option("--list", "is_list", is_flag=True, help="Show every behaviour we know, and end.")
 def said(  # noqa: PLR0913  (one for each thing a rider can say)
     desk: Desk,
+    *,
     bike: str | None,
     words: tuple[str, ...],
     how: str | None,
     engine: str | None,
     often: str | None,
-    is_list: bool,  # noqa: FBT001  (click hands it over by name)
+    is_list: bool,
 ) -> None:
     """Write down what it did: said magpie 1/4 bogs --snap.
 
@@ -155,7 +164,7 @@ def said(  # noqa: PLR0913  (one for each thing a rider can say)
     at, did = heard.said(words)
     with desk.garage() as garage:
         remark = garage.record_remark(
-            bike, did=did, at=at, how=how, engine=engine or "hot", often=often or "every time"
+            bike, did, at=at, how=how, engine=engine or "hot", often=often or "every time"
         )
         name = garage.bike(bike).name
     desk.answer(
@@ -172,14 +181,17 @@ def said(  # noqa: PLR0913  (one for each thing a rider can say)
 @click.argument("words", nargs=-1, required=True, metavar="KIND AT VALUE...")
 @click.option("--rpm", metavar="RPM", help="Engine speed of a lambda, if you counted it.")
 @click.option("--choke", metavar="off|half|on", help="How far the choke was on during a roll-on.")
-def measured(desk: Desk, bike: str, words: tuple[str, ...], rpm: str | None, choke: str | None) -> None:
-    """Write down a reading: plug 1/2 tan, lambda 1/2 0.92, rollon 1/4 3.9s 4.0s."""
+def measured(desk: Desk, *, bike: str, words: tuple[str, ...], rpm: str | None, choke: str | None) -> None:
+    """Write down a reading: measured magpie plug 1/2 tan.
+
+    Or lambda 1/2 0.92, or rollon 1/4 3.9s 4.0s: every run, not the mean.
+    """
     from floatbowl.words.forms import reading_form
     from floatbowl.words.names import reading_words
 
     fields = heard.reading(words, rpm_word=rpm, choke_word=choke)
     with desk.garage() as garage:
-        reading = garage.record_reading(bike, fields)
+        reading = garage.record_reading(bike, **fields)
         name = garage.bike(bike).name
     desk.answer(
         reading_form(reading, bike=name),
@@ -192,10 +204,10 @@ def measured(desk: Desk, bike: str, words: tuple[str, ...], rpm: str | None, cho
 
 @job("undo")
 @click.argument("bike", required=False)
-def undo(desk: Desk, bike: str | None) -> None:
+def undo(desk: Desk, *, bike: str | None) -> None:
     """Strike out the last entry; it stays in the logbook, struck."""
-    from floatbowl.words.logbook import entry_words, struck_form
+    from floatbowl.words.logbook import struck_form, struck_words
 
     with desk.garage() as garage:
-        entry = garage.undo(bike)
-    desk.answer(struck_form(entry), [text_line(f"Struck out: {entry_words(entry)}.", "head"), BLANK])
+        struck = garage.undo(bike)
+    desk.answer(struck_form(struck), [text_line(struck_words(struck))])

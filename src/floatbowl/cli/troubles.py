@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import click
 
-from floatbowl.jobs import NoSuchBikeError, RecordTrouble, TooLittleKnownError
-from floatbowl.words.trouble import NotUnderstoodError, missing_words, no_bike
+from floatbowl.jobs import RecordTrouble, TooLittleKnownError, UnknownBike
+from floatbowl.words.trouble import NotUnderstoodError, missing_words
 
 WRONG_WORDS, NOT_KEPT, TOO_LITTLE_KNOWN = 2, 3, 4
 
@@ -19,21 +19,25 @@ TRACE_NAME = "FLOATBOWL_TRACE"
 
 def told(trouble: Exception) -> tuple[str, int, tuple[str, ...]]:
     """Give the sentence, the exit code, and what is missing where too little is known."""
+    missing: tuple[str, ...] = ()
     match trouble:
-        case NotUnderstoodError():
-            return str(trouble), WRONG_WORDS, ()
-        case NoSuchBikeError():
-            return no_bike(trouble.name, trouble.known), WRONG_WORDS, ()
-        case TooLittleKnownError():
-            return missing_words(trouble.bike, trouble.missing), TOO_LITTLE_KNOWN, trouble.missing
-        case RecordTrouble():
-            return str(trouble), NOT_KEPT, ()
+        case NotUnderstoodError() | UnknownBike():
+            sentence, code = str(trouble), WRONG_WORDS
         case click.ClickException():
-            return _wrong_command(trouble), WRONG_WORDS, ()
+            sentence, code = _wrong_command(trouble), WRONG_WORDS
+        case TooLittleKnownError():
+            sentence, code, missing = (
+                missing_words(trouble.bike, trouble.missing),
+                TOO_LITTLE_KNOWN,
+                trouble.missing,
+            )
+        case RecordTrouble():
+            sentence, code = str(trouble), NOT_KEPT
         case OSError():
-            return _file_trouble(trouble), NOT_KEPT, ()
+            sentence, code = _file_trouble(trouble), NOT_KEPT
         case _:
-            return _our_own(trouble), NOT_KEPT, ()
+            sentence, code = _our_own(trouble), NOT_KEPT
+    return sentence, code, missing
 
 
 def _wrong_command(trouble: click.ClickException) -> str:

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 from floatbowl.bike.day import Day
 from floatbowl.bike.measure import Measure
+from floatbowl.bike.place import NOT_KNOWN
 from floatbowl.units import FREEZING, HECTOPASCAL
 
 
 def air_words(day: Day) -> tuple[tuple[str, str], ...]:
     """Give place and air as pairs of name and value."""
     return (
-        ("place", f"{day.place}, {day.height:,.0f} m above the sea"),
+        ("place", f"{day.place}, {day.height:,.0f} m above the sea{_guess(day)}"),
         ("warmth", _told(day.temperature, less=FREEZING, unit=1.0, sign=" \u00b0C")),
         ("pressure", _told(day.pressure, unit=HECTOPASCAL, sign=" hPa at the door")),
         ("damp", _told(day.humidity, unit=0.01, sign=" %")),
@@ -25,6 +26,10 @@ def air_line(day: Day) -> str:
     assumed = [measure.is_assumed for measure in (day.temperature, day.pressure, day.humidity)]
     note = " (all assumed)" if all(assumed) else " (part assumed)" if any(assumed) else ""
     return f"{day.place}, {day.height:,.0f} m, {celsius}, {pressure}, {damp}{note}"
+
+
+def _guess(day: Day) -> str:
+    return ", assumed" if day.place == NOT_KNOWN and day.pressure.is_assumed else ""
 
 
 def _told(measure: Measure, *, unit: float, sign: str, less: float = 0.0) -> str:

@@ -188,7 +188,7 @@ def _from_to(run: list[int]) -> str:
 
 
 TRUST: dict[str, str] = {
-    "few draws": "We are not sure of this: few likely bikes fit what was said.",
+    "too few draws": "We are not sure of this: few likely bikes fit what was said.",
     "unexplained": "We are not sure of this: some of what was said does not fit any bike we can think of.",
 }
 """Why a belief is not to be leaned on, by the key it gives."""

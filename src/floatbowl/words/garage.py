@@ -5,34 +5,54 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from floatbowl.bike.day import Day
-from floatbowl.jobs import Stand
+from floatbowl.jobs import BareStand, Stand
+from floatbowl.words.answers import advice_form
 from floatbowl.words.bench import bike_sentence
-from floatbowl.words.card import OVER, card
+from floatbowl.words.card import OVER, Card, card
 from floatbowl.words.forms import Form, air_fields, form
 from floatbowl.words.trouble import missing_words
 
 
-def stand_words(stand: Stand) -> tuple[str, str, str]:
-    """Give the bike's name, its sentence, and the next step."""
-    if stand.belief is None or stand.advice is None:
-        return stand.bike.name, missing_words(stand.bike.name, stand.missing), ""
-    told = card(stand.advice, bike=stand.bike, trials=stand.trials)
+def stand_words(stand: Stand | BareStand) -> tuple[str, str]:
+    """Give the bike's sentence and the next step."""
+    if isinstance(stand, BareStand):
+        return missing_words(stand.bike.name, stand.missing), ""
+    return bike_sentence(stand.belief, stand.trials), step_words(card_of(stand))
+
+
+def card_of(stand: Stand) -> Card:
+    """Give the card that hangs at a stand."""
+    return card(stand.advice, bike=stand.bike, trials=stand.trials)
+
+
+def step_words(told: Card) -> str:
+    """Give the next step in one line: ``Job, about 20 minutes: Raise the needle one groove``."""
     minutes = f", about {told.minutes} minutes" if told.minutes else ""
-    step = f"{OVER[told.kind].capitalize()}{minutes}: {told.head}"
-    return stand.bike.name, bike_sentence(stand.belief, stand.trials), step
+    return f"{OVER[told.kind].capitalize()}{minutes}: {told.head}"
 
 
-def garage_form(stands: Iterable[Stand], *, day: Day) -> Form:
+def garage_form(stands: Iterable[Stand | BareStand], *, day: Day) -> Form:
     """Give the garage."""
     return form("garage", air=air_fields(day), bikes=[_stand_fields(stand) for stand in stands])
 
 
-def _stand_fields(stand: Stand) -> Form:
-    name, sentence, step = stand_words(stand)
-    return {
-        "bike": name,
-        "what": stand.bike.what,
-        "words": sentence,
-        "next": {"kind": stand.advice.kind if stand.advice else None, "words": step},
-        "missing": list(stand.missing),
-    }
+def _stand_fields(stand: Stand | BareStand) -> Form:
+    sentence, step = stand_words(stand)
+    known = {"bike": stand.bike.name, "what": stand.bike.what, "words": sentence}
+    if isinstance(stand, BareStand):
+        return {**known, "next": None, "missing": list(stand.missing)}
+    return {**known, "next": {"kind": stand.advice.kind, "words": step}, "missing": []}
+
+
+def demo_form(stands: Iterable[Stand], *, day: Day, kept: str | None) -> Form:
+    """Give the demo: its bikes with a sentence and the whole advice each."""
+    bikes = [
+        {
+            "bike": stand.bike.name,
+            "what": stand.bike.what,
+            "words": bike_sentence(stand.belief, stand.trials),
+            "advice": advice_form(stand.advice, bike=stand.bike, trials=stand.trials),
+        }
+        for stand in stands
+    ]
+    return form("demo", kept=kept, air=air_fields(day), bikes=bikes)

@@ -10,7 +10,7 @@ import math
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, get_args
+from typing import Any, Literal, get_args
 
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.signs.trial import Behaviour, ChokeUse, PlugColour
@@ -283,16 +283,17 @@ _PART_READER: Mapping[str, Callable[[str], str | int | float]] = {
     "needle_washer_mm": lambda word: number(word, what="a washer", units=("mm",), least=0.0, most=3.0),
 }
 
-DRAWER_KINDS = ("main", "pilot", "cutaway")
+DrawerKind = Literal["main", "pilot", "cutaway"]
+DRAWER_KINDS: tuple[DrawerKind, ...] = get_args(DrawerKind)
 
 
-def drawer_kind(word: str) -> str:
+def drawer_kind(word: str) -> DrawerKind:
     """Read which kind of part goes into the drawer or out of it."""
-    kind = word.strip().casefold().removesuffix("s").removesuffix(" jet")
-    kind = {"slide": "cutaway"}.get(kind, kind)
-    if kind not in DRAWER_KINDS:
-        raise NotUnderstoodError(not_known(word, what="a kind of part the drawer holds", known=DRAWER_KINDS))
-    return kind
+    asked = word.strip().casefold().removesuffix("s")
+    for kind in DRAWER_KINDS:
+        if asked in {kind, "slide" if kind == "cutaway" else kind}:
+            return kind
+    raise NotUnderstoodError(not_known(word, what="a kind of part the drawer holds", known=DRAWER_KINDS))
 
 
 def stamps(words: Iterable[str]) -> tuple[str, ...]:
@@ -304,7 +305,7 @@ def stamps(words: Iterable[str]) -> tuple[str, ...]:
     return found
 
 
-def drawer_move(words: Sequence[str]) -> tuple[str, str, tuple[str, ...]]:
+def drawer_move(words: Sequence[str]) -> tuple[str, DrawerKind, tuple[str, ...]]:
     """Read ``add main 105 108`` as what to do, with which kind, and which stamps."""
     move, *rest = words
     if move not in {"add", "take"}:

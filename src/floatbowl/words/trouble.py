@@ -28,16 +28,6 @@ def not_known(word: str, *, what: str, known: Iterable[str]) -> str:
     return f'"{word}" is not {what} we know.{meant} Known: {", ".join(names) or "none yet"}.'
 
 
-def no_bike(name: str, known: Iterable[str]) -> str:
-    """Say that no bike of this name is in the garage."""
-    names = tuple(known)
-    if not names:
-        return f'There is no bike called "{name}": the garage is empty. Add a bike file: floatbowl add FILE.'
-    close = nearest(name, names)
-    meant = f" Did you mean {close}?" if close else ""
-    return f'There is no bike called "{name}" in this garage.{meant} On the stands: {", ".join(names)}.'
-
-
 MISSING: dict[str, str] = {
     "setup": "what is fitted: floatbowl fitted BIKE main=108 pilot=40 clip=3 screw=1.5 cutaway=2.5",
     "main": "which main is fitted: floatbowl fitted BIKE main=108",

@@ -1,0 +1,392 @@
+"""One function for each job a mechanic comes in for; reads like a price list.
+
+Each fetches facts from the record, thinks, and hands back frozen nouns. The clock
+and the dice come in from here and from nowhere else: ``now`` is an aware
+``datetime``, and the dice of a bike are thrown from its own measures, so that the
+same record always gives the same belief, and a likely bike does not jump when
+nothing new was said.
+"""
+
+from __future__ import annotations
+
+import hashlib
+import tempfile
+from collections.abc import Callable, Iterator, Mapping, Sequence
+from contextlib import contextmanager
+from dataclasses import dataclass, replace
+from datetime import UTC, datetime
+from functools import lru_cache
+from importlib import resources
+from pathlib import Path
+from types import TracebackType
+from typing import TYPE_CHECKING, Any, Self
+
+from floatbowl.bike.bike import Bike
+from floatbowl.bike.carb import Needle
+from floatbowl.bike.day import Day
+from floatbowl.bike.drawer import Drawer
+from floatbowl.bike.place import NOT_KNOWN, assume_day
+from floatbowl.bike.rung import Rung
+from floatbowl.bike.setup import Setup
+from floatbowl.record.bike_file import BikeFile, load_bike_file, read_bike_file
+from floatbowl.record.garage_file import read_garage_file
+from floatbowl.record.log import LogLine
+from floatbowl.record.store import Record, StampKind
+from floatbowl.record.trouble import NotInDrawer, NotKept, RecordTrouble, UnknownBike
+from floatbowl.signs.trial import Behaviour, How, Often, Reading, Remark, Trial, Warmth
+
+if TYPE_CHECKING:
+    from numpy.random import Generator
+
+    from floatbowl.advice.advice import Advice
+    from floatbowl.advice.dry_fit import DryFit
+    from floatbowl.belief.belief import Belief
+
+__all__ = [
+    "BareStand",
+    "BikeFile",
+    "Garage",
+    "LogLine",
+    "RecordTrouble",
+    "Stand",
+    "TooLittleKnownError",
+    "UnknownBike",
+    "check_bike_file",
+    "open_demo",
+    "open_garage",
+]
+
+DEMO_NOW = datetime(2026, 11, 12, 18, 40, tzinfo=UTC)
+"""The fixed clock of the demo."""
+DEMO_BIKES = ("magpie", "thistle", "otter")
+
+
+class TooLittleKnownError(Exception):
+    """Too little is known of a bike to answer; ``missing`` names what, as fields of a setup."""
+
+    def __init__(self, bike: str, missing: tuple[str, ...]) -> None:
+        """Take the bike's name and what is missing."""
+        super().__init__(bike)
+        self.bike = bike
+        self.missing = missing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stand:
+    """A bike on its stand, with what we think of it."""
+
+    bike: Bike
+    trials: tuple[Trial, ...]
+    belief: Belief
+    advice: Advice
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class BareStand:
+    """A bike of which too little is known to think anything."""
+
+    bike: Bike
+    missing: tuple[str, ...]
+
+
+# --- the garage and what stands in it ----------------------------------------------------------------------
+
+
+def look_round(record: Record) -> tuple[Stand | BareStand, ...]:
+    """Go from stand to stand: every bike, what we think of it, and its next step."""
+    return tuple(_look_at(record, name) for name in record.bikes())
+
+
+def _look_at(record: Record, name: str) -> Stand | BareStand:
+    try:
+        belief, advice = look_at_bench(record, name), advise_next(record, name)
+    except TooLittleKnownError as trouble:
+        return BareStand(bike=record.bike(name), missing=trouble.missing)
+    return Stand(bike=record.bike(name), trials=record.trials(name), belief=belief, advice=advice)
+
+
+def add_bike(record: Record, path: Path, *, now: datetime) -> BikeFile:
+    """Put the bike of a bike file on a stand."""
+    read = load_bike_file(path)
+    record.add_bike(read, now=now)
+    return read
+
+
+def check_bike_file(path: Path) -> BikeFile:
+    """Read a bike file and keep nothing; raises a ``RecordTrouble`` that names every slip."""
+    return load_bike_file(path)
+
+
+def export_bike(record: Record, name: str) -> str:
+    """Write a bike out as the text of a bike file."""
+    from floatbowl.record.bike_text import write_bike_file
+
+    return write_bike_file(record.bike_file(name))
+
+
+# --- what is fitted, what is at hand, what the air is ------------------------------------------------------
+
+
+def fit(record: Record, name: str, changes: Mapping[str, Any], *, now: datetime) -> Setup:
+    """Write down what was fitted: only the fields of the setup that changed."""
+    return record.fit(name, _changed(record, name, changes), now=now)
+
+
+def air(record: Record) -> Day:
+    """Give the air here and now; where nobody said, a mild day is assumed."""
+    return record.day() or assume_day()
+
+
+def note_air(
+    record: Record, *, place: str | None, height: float | None, read: Mapping[str, float], now: datetime
+) -> Day:
+    """Write down the air: what was read, in SI, under ``temperature``, ``pressure``, ``humidity``.
+
+    A place that is named is remembered with its height; unnamed, it is the last one.
+    """
+    here = place or air(record).place
+    metres = _height_of(record, here) if height is None else height
+    if here != NOT_KNOWN and height is not None:
+        record.note_place(here, height, now=now)
+    day = assume_day(here, date=now.date().isoformat(), height=metres, **read)
+    return record.note_air(day, now=now)
+
+
+def _height_of(record: Record, place: str) -> float | None:
+    heights = {one.name.casefold(): one.height for one in record.places()}
+    return heights.get(place.casefold())
+
+
+# --- what it did, and what was measured --------------------------------------------------------------------
+
+
+def record_remark(  # noqa: PLR0913  (one for each thing a rider can say)
+    record: Record,
+    name: str,
+    *,
+    did: Behaviour,
+    at: Rung | None = None,
+    how: How | None = None,
+    engine: Warmth = "hot",
+    often: Often = "every time",
+    now: datetime,
+) -> Remark:
+    """Write down what it did, with what is fitted now."""
+    told = {"did": did, "at": at.value if at else None, "how": how, "engine": engine, "often": often}
+    fields = {key: value for key, value in told.items() if value is not None}
+    return record.say(name, fields, now=now)
+
+
+# --- thinking ----------------------------------------------------------------------------------------------
+
+
+def look_at_bench(record: Record, name: str, *, day: Day | None = None) -> Belief:
+    """Say what this bike probably is, rung by rung."""
+    known, setup = record.bike(name), record.setup(name)
+    _refuse_unknown(known.name, setup)
+    return _believe(known, setup, day or air(record), record.trials(name))
+
+
+def advise_next(record: Record, name: str, *, day: Day | None = None) -> Advice:
+    """Tell the rider what to fit, look at or test next on this bike."""
+    from floatbowl.advice.advise import advise
+
+    belief = look_at_bench(record, name, day=day)
+    return advise(belief, drawer=record.drawer(), trials=record.trials(name))
+
+
+def dry_fit(record: Record, name: str, changes: Mapping[str, Any]) -> tuple[Belief, DryFit]:
+    """Try parts on paper: the belief as it is, and what would become of it. Nothing is written down."""
+    from floatbowl.advice.dry_fit import dry_fit as try_on_paper
+
+    belief = look_at_bench(record, name)
+    return belief, try_on_paper(belief, _changed(record, belief.bike.name, changes))
+
+
+@lru_cache(maxsize=16)
+def _believe(bike_known: Bike, setup: Setup, day: Day, told: tuple[Trial, ...]) -> Belief:
+    """Think once about the same facts: the dice are thrown from the bike, so the answer would be the same."""
+    from floatbowl.belief.believe import believe
+
+    return believe(bike_known, setup=setup, day=day, trials=told, rng=dice_of(bike_known))
+
+
+def dice_of(bike_known: Bike) -> Generator:
+    """Give a bike's own dice, thrown from its measures: the same bike, the same dice, on any machine."""
+    from numpy.random import default_rng
+
+    facts = repr((bike_known.name, bike_known.engine, bike_known.carb, bike_known.fuel))
+    return default_rng(int.from_bytes(hashlib.sha256(facts.encode()).digest()[:8], "big"))
+
+
+def _refuse_unknown(name: str, setup: Setup) -> None:
+    missing = tuple(part for part in ("main", "pilot", "cutaway") if getattr(setup, part) == "?")
+    if missing:
+        raise TooLittleKnownError(name, missing)
+
+
+def _changed(record: Record, name: str, changes: Mapping[str, Any]) -> Setup:
+    setup = record.setup(name)
+    if "needle" not in changes:
+        return replace(setup, **changes)
+    return replace(setup, **{**changes, "needle": _needle(record, name, changes["needle"])})
+
+
+def _needle(record: Record, name: str, stamp: str) -> Needle | None:
+    needles = {one.stamp: one for one in record.drawer().needles}
+    if stamp == record.bike(name).carb.needle.stamp:
+        return None
+    if stamp not in needles:
+        text = f"There is no needle {stamp} in the drawer, so we do not know its shape."
+        raise NotInDrawer(text)
+    return needles[stamp]
+
+
+# --- the logbook -------------------------------------------------------------------------------------------
+
+
+def undo(record: Record, name: str | None, *, now: datetime) -> LogLine | None:
+    """Strike out the last entry of a bike, or of the whole garage; it stays in the logbook, struck."""
+    if name is not None:
+        return record.undo(name, now=now)
+    open_lines = [line for line in record.log() if not line.struck and line.kind != "strike"]
+    return record.strike(open_lines[-1].id, now=now) if open_lines else None
+
+
+# --- the library's door, and the demo's shed ---------------------------------------------------------------
+
+
+class Garage:
+    """An open garage: every job above, bound to one record and to the clock on the wall.
+
+    Use it in a ``with`` statement, or close it.
+    """
+
+    def __init__(self, record: Record, *, clock: Callable[[], datetime]) -> None:
+        """Take an open record and a clock; ``open_garage`` is the way in."""
+        self._record = record
+        self._now = clock
+
+    def __enter__(self) -> Self:
+        """Give the garage itself."""
+        return self
+
+    def __exit__(
+        self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
+    ) -> None:
+        """Let the file go."""
+        self.close()
+
+    def close(self) -> None:
+        """Let the file go."""
+        self._record.close()
+
+    def bikes(self) -> tuple[str, ...]:
+        """Name the bikes on the stands."""
+        return self._record.bikes()
+
+    def look_round(self) -> tuple[Stand | BareStand, ...]:
+        """Go from stand to stand: every bike, what we think of it, and its next step."""
+        return look_round(self._record)
+
+    def add_bike(self, path: Path) -> BikeFile:
+        """Put the bike of a bike file on a stand."""
+        return add_bike(self._record, path, now=self._now())
+
+    def export_bike(self, name: str) -> str:
+        """Write a bike out as the text of a bike file."""
+        return export_bike(self._record, name)
+
+    def bike(self, name: str) -> Bike:
+        """Give a bike by its name."""
+        return self._record.bike(name)
+
+    def fitted(self, name: str) -> Setup:
+        """Show what is fitted now."""
+        return self._record.setup(name)
+
+    def fit(self, name: str, **changes: Any) -> Setup:  # noqa: ANN401  (fields of a setup)
+        """Write down what was fitted: ``fit("magpie", main="108", clip_from_top=4)``."""
+        return fit(self._record, name, changes, now=self._now())
+
+    def drawer(self) -> Drawer:
+        """Show the parts at hand."""
+        return self._record.drawer()
+
+    def put_in_drawer(self, kind: StampKind, stamps: Sequence[str]) -> Drawer:
+        """Put parts into the drawer."""
+        return self._record.put_in_drawer(kind, stamps, now=self._now())
+
+    def take_from_drawer(self, kind: StampKind, stamps: Sequence[str]) -> Drawer:
+        """Take parts out of the drawer."""
+        return self._record.take_from_drawer(kind, stamps, now=self._now())
+
+    def air(self) -> Day:
+        """Give the air here and now."""
+        return air(self._record)
+
+    def note_air(self, *, place: str | None = None, height: float | None = None, **read: float) -> Day:
+        """Write down the air, in SI: ``note_air(place="Tarn Hollow", pressure=85100.0)``."""
+        return note_air(self._record, place=place, height=height, read=read, now=self._now())
+
+    def record_remark(self, name: str, did: Behaviour, **told: Any) -> Remark:  # noqa: ANN401  (fields of a remark)
+        """Write down what it did: ``record_remark("magpie", "bogs", at=Rung.QUARTER, how="snap")``."""
+        return record_remark(self._record, name, did=did, **told, now=self._now())
+
+    def record_reading(self, name: str, **fields: Any) -> Reading:  # noqa: ANN401  (fields of a reading)
+        """Write down a reading: ``record_reading("magpie", kind="plug", at="full", colour="tan")``."""
+        return self._record.read(name, fields, now=self._now())
+
+    def trials(self, name: str) -> tuple[Trial, ...]:
+        """Give every setup ridden, with what was said and measured."""
+        return self._record.trials(name)
+
+    def look_at_bench(self, name: str, *, day: Day | None = None) -> Belief:
+        """Say what this bike probably is, rung by rung."""
+        return look_at_bench(self._record, name, day=day)
+
+    def advise_next(self, name: str, *, day: Day | None = None) -> Advice:
+        """Tell the rider what to fit, look at or test next on this bike."""
+        return advise_next(self._record, name, day=day)
+
+    def dry_fit(self, name: str, **changes: Any) -> tuple[Belief, DryFit]:  # noqa: ANN401  (fields of a setup)
+        """Try parts on paper: ``dry_fit("magpie", clip_from_top=4)``."""
+        return dry_fit(self._record, name, changes)
+
+    def log(self, name: str | None = None) -> tuple[LogLine, ...]:
+        """Give all that happened, in order, of one bike or of the whole garage."""
+        return self._record.log(name)
+
+    def undo(self, name: str | None = None) -> LogLine | None:
+        """Strike out the last entry of a bike, or of the whole garage."""
+        return undo(self._record, name, now=self._now())
+
+
+def open_garage(path: str | Path) -> Garage:
+    """Open the garage kept in a file, making it if it is not there."""
+    return Garage(Record.open(Path(path)), clock=lambda: datetime.now(UTC))
+
+
+@contextmanager
+def open_demo(keep: Path | None = None) -> Iterator[Garage]:
+    """Open the demo's shed with its fixed clock, in a new file or in one that is thrown away."""
+    if keep is None:
+        with tempfile.TemporaryDirectory() as folder, open_demo(Path(folder) / "demo.garage") as garage:
+            yield garage
+        return
+    if keep.exists():
+        text = f"{keep} is there already and was left alone. Name a new file."
+        raise NotKept(text)
+    with Record.open(keep) as record:
+        _set_out_demo(record)
+        yield Garage(record, clock=lambda: DEMO_NOW)
+
+
+def _set_out_demo(record: Record) -> None:
+    shelf = resources.files("floatbowl") / "demo"
+    garage = read_garage_file((shelf / "garage.toml").read_text(encoding="utf-8"), source_name="garage.toml")
+    record.take_in(garage, now=DEMO_NOW)
+    for name in DEMO_BIKES:
+        source = f"{name}.toml"
+        read = read_bike_file((shelf / source).read_text(encoding="utf-8"), source_name=source)
+        record.add_bike(read, now=DEMO_NOW)
