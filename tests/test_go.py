@@ -8,6 +8,8 @@ from types import ModuleType
 
 import pytest
 
+import floatbowl
+
 ROOT = Path(__file__).resolve().parents[1]
 
 
@@ -136,3 +138,12 @@ def test_words_go_to_floatbowl_where_we_stand(tmp_path: Path) -> None:
     )
     assert ran.returncode == 3
     assert "not-there.toml" in ran.stdout + ran.stderr
+
+
+@pytest.mark.door
+def test_the_clone_knows_its_version() -> None:
+    """Without ever having been built or installed, floatbowl says which version it is."""
+    ran = subprocess.run(
+        [sys.executable, ROOT / "go.py", "--version"], check=False, capture_output=True, text=True
+    )
+    assert ran.stdout.strip() == f"floatbowl {floatbowl.__version__}"
