@@ -203,11 +203,11 @@ def _tapers(
     known: Mapping[str, Any], bore: float, jet_bore: float, length: Measure, ordinary: OrdinaryNeedle
 ) -> tuple[Station, ...]:
     straight = _pick(known, "straight", 0.427 * bore + 3.2 * _MM, 0.03 * bore)
-    top = _across(known.get("top"), jet_bore - ordinary.ring, 0.25 * ordinary.ring, 0.005 * _MM)
+    top = _across(known.get("top"), jet_bore - ordinary.ring, 0.18 * ordinary.ring, 0.005 * _MM)
     if known.get("tip") is not None:
         return Station(straight, top), Station(length, _across(known["tip"], 0.0, 0.0, 0.01 * _MM))
     end = Measure(1.2 * bore + 3.2 * _MM, 0.03 * bore)
-    tip = Station(end, Measure(jet_bore - ordinary.tip, 0.15 * ordinary.tip))
+    tip = Station(end, Measure(jet_bore - ordinary.tip, 0.12 * ordinary.tip))
     if ordinary.middle is None:
         return Station(straight, top), tip
     along = Measure(0.802 * bore + 3.2 * _MM, 0.03 * bore)
@@ -248,11 +248,11 @@ def assume_carb(known: Mapping[str, Any], *, engine: Engine) -> Carb:
         main_jet_top=_pick(known, "main_jet_top", 0.86 * bore + 6.2 * _MM, 0.05 * bore),
         main_air_bore=_pick(known, "main_air_bore", 0.50 * _MM, 0.10 * _MM),
         bleed_depth=_pick(known, "bleed_depth", 8.0 * _MM, 3.0 * _MM),
-        pilot_air_bore=_pick(known, "pilot_air_bore", (1.20 if by_air else 1.0) * _MM, 0.10 * _MM),
-        pilot_outlet_bore=_pick(known, "pilot_outlet_bore", outlet, 0.15 * outlet),
+        pilot_air_bore=_pick(known, "pilot_air_bore", (1.20 if by_air else 1.0) * _MM, 0.06 * _MM),
+        pilot_outlet_bore=_pick(known, "pilot_outlet_bore", outlet, 0.05 * outlet),
         bypass=_bypass(known.get("bypass"), bore=bore, diameter=rules.bypass.of(bore / (28.0 * _MM) / idle) * _MM),
         screw=screw,
-        screw_area_per_turn=_pick(known, "screw_area_per_turn", per_turn, 0.25 * per_turn),
+        screw_area_per_turn=_pick(known, "screw_area_per_turn", per_turn, 0.15 * per_turn),
         main_scale=known.get("main_scale", "bore"),
         pilot_scale=known.get("pilot_scale", "bore"),
         lip_height=_pick(known, "lip_height", 14.0 * _MM, 2.0 * _MM),
@@ -268,13 +268,13 @@ def _needle_jet(known: Mapping[str, Any], *, bore: float, ordinary: OrdinaryNeed
     if top is None:
         return _across(known.get("needle_jet_bore"), 2.60 * (bore / (28.0 * _MM)) ** 0.5 * _MM, 0.05 * _MM, 0.005 * _MM)
     across = top.value if isinstance(top, Measure) else float(top)
-    return _across(known.get("needle_jet_bore"), across + ordinary.ring, 0.25 * ordinary.ring, 0.005 * _MM)
+    return _across(known.get("needle_jet_bore"), across + ordinary.ring, 0.18 * ordinary.ring, 0.005 * _MM)
 
 
 def _bypass(known: Any, *, bore: float, diameter: float) -> tuple[Hole, ...]:  # noqa: ANN401  (a bike file's value)
     if known is not None:
         return tuple(Hole(measured(float(d), 0.03 * _MM), measured(float(x), 0.15 * _MM)) for d, x in known)
-    across = Measure(diameter, 0.15 * diameter)
+    across = Measure(diameter, 0.10 * diameter)
     return (
         Hole(across, Measure(0.046 * bore, 0.008 * bore)),
         Hole(across, Measure(0.090 * bore, 0.012 * bore)),

@@ -180,15 +180,21 @@ class AirTable:
             start = stop
         return cls(middle=middle, axes=tuple(axes))
 
-    def at(self, p: Parameters) -> Breath:
-        """Give the breath of every draw of ``p``, which may differ from the middle in the table's axes only."""
-        total = np.broadcast_to(self.middle, (p.draws, *self.middle.shape)).copy()
+    def at(self, p: Parameters, *, throttles: tuple[int, ...] | None = None) -> Breath:
+        """Give the breath of every draw of ``p``, which may differ from the middle in the table's axes only.
+
+        ``throttles`` picks places of the table's grid; all of them unless given.
+        """
+        picked = list(range(self.middle.shape[0]) if throttles is None else throttles)
+        middle = self.middle[picked]
+        total = np.broadcast_to(middle, (p.draws, *middle.shape)).copy()
         for axis in self.axes:
             value = np.asarray(getattr(p, axis.field), dtype=np.float64)
             at = np.interp(value, axis.knots, np.arange(len(axis.knots)))
             below = np.minimum(at.astype(np.int64), len(axis.knots) - 2)
             share = (at - below).reshape(-1, 1, 1, 1)
-            total += (1.0 - share) * axis.added[below] + share * axis.added[below + 1]
+            added = axis.added[:, picked]
+            total += (1.0 - share) * added[below] + share * added[below + 1]
         return Breath(table=_plain(total))
 
 

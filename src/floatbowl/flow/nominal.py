@@ -34,7 +34,7 @@ INLET_LOSS = Figure(2.0, 0.8, 4.0, "judgement: bends, box and edges; loss in dyn
 PORT_HEATING = Figure(30.0, 15.0, 50.0, "judgement: warming of the air in a hot port, K")
 BACK_PRESSURE = Figure(1.04, 1.0, 1.15, "judgement: exhaust pressure over ambient when the inlet opens")
 PIPE_SUCTION = Figure(0.10, 0.0, 0.18, "judgement: set for a delivery of 0.7 to 0.9 at greatest power")
-FILTER_LOSS = Figure(300.0, 0.0, 1000.0, "judgement: clean foam at full flow, Pa")
+FILTER_LOSS = Figure(120.0, 40.0, 400.0, "judgement: clean foam at full flow, Pa")
 MAIN_DISCHARGE = Figure(1.05, 0.90, 1.25, "joachim: small fuel jets 0.62 to 0.88, above a square-edged tube when chamfered")
 """Factor on the discharge of a square-edged jet: real jets are a little rounded."""
 SURFACE_PULL = Figure(8.0, 0.0, 40.0, "own derivation: 4 x surface tension over the width of ring or tube, Pa")

@@ -1,0 +1,242 @@
+"""What we let the signs move, each with the spread it has before anything is said.
+
+Every unknown is one standard normal number; what it does to the flow is a
+factor, a shift or a growth of one flow parameter. Spreads come from the bike's
+own measures where there are any, else from the Figures beside the formulas.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING, Literal
+
+import numpy as np
+
+from floatbowl.bike.rung import RUNGS
+from floatbowl.figures import Figure
+from floatbowl.flow import main_jet, needle, nominal, slide
+from floatbowl.flow.stamps import BORE_SPREAD
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from floatbowl.bike.bike import Bike
+    from floatbowl.bike.faults import Fault
+    from floatbowl.bike.measure import Measure
+    from floatbowl.bike.setup import Setup
+    from floatbowl.flow.parameters import Parameters
+
+    Array = NDArray[np.float64]
+
+How = Literal["times", "plus", "grows"]
+
+LEAK = Figure(0.08e-6, 0.0, 0.16e-6, "judgement: what a sound joint lets by, m2")
+IDLE_STOP = Figure(1.0, 0.92, 1.08, "judgement: idle speed is set by ear, and never on the same day")
+FLOAT_LEVEL = Figure(0.0, -0.003, 0.003, "judgement: gauge and bent tang, m")
+MEASURED_FLOAT_LEVEL = Figure(0.0, -0.001, 0.001, "judgement: float height taken with a caliper, m")
+AIR_PER_FUEL = Figure(1.0, 0.97, 1.03, "judgement: petrol differs from petrol")
+PILOT_DISCHARGE = Figure(1.0, 0.79, 1.27, "judgement: small holes, laminar and never quite clean")
+SLIP_SPREAD = 0.6
+
+MODEL_SPREAD = Figure(0.06, 0.03, 0.10, "judgement: how far a real carburettor strays from ours along the throttle")
+"""Standard deviation of the smooth model error, in ln(fuel)."""
+MODEL_REACH = 0.35
+"""How far along the ladder a model error is shared, as a share of its length (judgement)."""
+MODEL_ROUGH = 0.015
+"""What is left of the model error from one rung to the next (judgement)."""
+MODEL_TILT = Figure(0.05, 0.02, 0.10, "judgement: model error along engine speed at one opening")
+"""Standard deviation of the model error for an e-fold change of speed at one opening."""
+
+WANTED_FOUR = (0.87, 0.90, 0.92, 0.92, 0.89, 0.86)
+WANTED_TWO = (0.84, 0.87, 0.90, 0.90, 0.88, 0.84)
+"""Lambda wanted at each rung, shut to full (common practice: crisp at part throttle, safe and strong at full)."""
+WANT_COMMON = Figure(0.025, 0.01, 0.04, "judgement: engines and riders differ")
+WANT_OWN = Figure(0.020, 0.01, 0.04, "judgement: the same, rung by rung")
+CLOSE_ENOUGH = (0.07, 0.05, 0.05, 0.05, 0.03, 0.03)
+"""Error that this engine would not feel, shut to full, in ln(fuel): tighter where heat is made."""
+
+
+@dataclass(frozen=True, slots=True)
+class Unknown:
+    """One uncertain thing: the flow parameter it moves, how, by how much, and the measures it leans on."""
+
+    field: str
+    how: How
+    spread: float
+    leans_on: tuple[str, ...] = ()
+
+
+def unknowns_of(bike: Bike, setup: Setup) -> tuple[Unknown, ...]:
+    """List the unknowns of a bike in a fixed order; air side first."""
+    return (*_air_side(bike), *_needle_side(bike, setup), *_pilot_side(bike), *_rest(bike, setup))
+
+
+def _relative(measure: Measure) -> float:
+    return abs(measure.spread / measure.value)
+
+
+def _area(measure: Measure) -> float:
+    return 2.0 * _relative(measure)
+
+
+def _air_side(bike: Bike) -> tuple[Unknown, ...]:
+    e = bike.engine
+    exhaust = (
+        Unknown("back_pressure", "plus", nominal.BACK_PRESSURE.spread)
+        if e.strokes == 4  # noqa: PLR2004
+        else Unknown("pipe_suction", "plus", nominal.PIPE_SUCTION.spread / 2.0)
+    )
+    return (
+        Unknown("inlet_length", "times", _relative(e.inlet_length), ("engine.inlet_length",)),
+        Unknown("port_volume", "times", _relative(e.port_volume), ("engine.port_volume",)),
+        Unknown("inlet_loss", "times", nominal.INLET_LOSS.log_spread),
+        Unknown("filter_loss", "times", nominal.FILTER_LOSS.log_spread),
+        Unknown("leak_area", "grows", LEAK.spread),
+        Unknown("idle_lift", "times", IDLE_STOP.log_spread, ("engine.idle_rpm",)),
+        exhaust,
+    )
+
+
+def _needle_side(bike: Bike, setup: Setup) -> tuple[Unknown, ...]:
+    carb = bike.carb
+    fitted = setup.needle or carb.needle
+    first, last = fitted.stations[0], fitted.stations[-1]
+    height = math.hypot(
+        carb.needle_seat.spread, fitted.first_groove.spread, carb.needle_jet_rise.spread, first.distance.spread
+    )
+    jet = ("carb.needle_jet_bore",)
+    return (
+        Unknown("signal_gain", "times", slide.SIGNAL_GAIN.log_spread),
+        Unknown("signal_reach", "times", slide.SIGNAL_REACH.log_spread),
+        Unknown("cutaway_share", "plus", slide.CUTAWAY_SHARE.spread),
+        Unknown("reverse_share", "plus", slide.REVERSE_SHARE.spread),
+        Unknown("ring_discharge", "times", needle.RING_DISCHARGE.log_spread),
+        Unknown("needle_wear", "plus", _clearance(bike, setup), (*jet, "carb.needle.stations[1].diameter")),
+        Unknown("needle_tip", "plus", last.diameter.spread, ("carb.needle.stations[2].diameter",)),
+        Unknown("needle_position", "plus", height, ("carb.needle_seat", "carb.needle_jet_rise")),
+        Unknown("main_discharge", "times", nominal.MAIN_DISCHARGE.log_spread),
+        Unknown("main_air_area", "times", _area(carb.main_air_bore), ("carb.main_air_bore",)),
+        Unknown("bleed_depth", "plus", carb.bleed_depth.spread, ("carb.bleed_depth",)),
+        Unknown("slip", "times", SLIP_SPREAD),
+        Unknown("lip_height", "plus", carb.lip_height.spread, ("carb.lip_height",)),
+    )
+
+
+def _clearance(bike: Bike, setup: Setup) -> float:
+    """Give the spread of needle jet less needle: an assumed one is assumed as a pair."""
+    jet = bike.carb.needle_jet_bore
+    top = (setup.needle or bike.carb.needle).stations[0].diameter
+    return top.spread if jet.is_assumed and top.is_assumed else math.hypot(jet.spread, top.spread)
+
+
+def _pilot_side(bike: Bike) -> tuple[Unknown, ...]:
+    carb = bike.carb
+    hole = carb.bypass[0].diameter if carb.bypass else None
+    return (
+        Unknown("pilot_discharge", "times", PILOT_DISCHARGE.log_spread),
+        Unknown("pilot_air_area", "times", _area(carb.pilot_air_bore), ("carb.pilot_air_bore",)),
+        Unknown("pilot_outlet_area", "times", _area(carb.pilot_outlet_bore), ("carb.pilot_outlet_bore",)),
+        Unknown(
+            "screw_area_per_turn", "times", _relative(carb.screw_area_per_turn), ("carb.screw_area_per_turn",)
+        ),
+        *((Unknown("bypass_share", "times", _area(hole), ("carb.bypass[1].diameter",)),) if hole else ()),
+    )
+
+
+def _rest(bike: Bike, setup: Setup) -> tuple[Unknown, ...]:
+    level = FLOAT_LEVEL if setup.float_height_mm is None else MEASURED_FLOAT_LEVEL
+    jets = 2.0 * BORE_SPREAD["copy" if "fresh replacement" in bike.story else "genuine"].value
+    unknown_main = 0.14 if setup.main.strip() == "?" else 0.0
+    unknown_pilot = 0.25 if setup.pilot.strip() == "?" else 0.0
+    return (
+        Unknown("level_drop", "plus", level.spread, ("carb.float_height",)),
+        Unknown("main_area", "times", math.hypot(jets, unknown_main)),
+        Unknown("pilot_area", "times", math.hypot(1.5 * jets, unknown_pilot)),
+        Unknown("air_per_fuel", "times", AIR_PER_FUEL.log_spread, ("fuel.ethanol_share",)),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class Layout:
+    """Where each thing sits in a row of standard normal numbers."""
+
+    flow: int
+    severity: int
+    model: slice
+    tilt: int
+    want_common: int
+    want_own: slice
+    size: int
+
+
+def layout(unknowns: tuple[Unknown, ...]) -> Layout:
+    """Lay out the row: flow unknowns, how bad the fault is, model error, and wants."""
+    n, rungs = len(unknowns), len(RUNGS)
+    model = slice(n + 1, n + 1 + rungs)
+    tilt = model.stop
+    own = slice(tilt + 2, tilt + 2 + rungs)
+    return Layout(
+        flow=n, severity=n, model=model, tilt=tilt, want_common=tilt + 1, want_own=own, size=own.stop
+    )
+
+
+def spread_over(p: Parameters, unknowns: tuple[Unknown, ...], z: Array) -> Parameters:
+    """Give the parameters of every draw: ``p`` moved by the unknowns at ``z`` (draw, unknown)."""
+    moved: dict[str, object] = {}
+    for k, unknown in enumerate(unknowns):
+        if unknown.field == "needle_tip":
+            moved["needle_diameters"] = _tapers(p, unknown.spread * z[:, k])
+            continue
+        value = np.asarray(moved.get(unknown.field, getattr(p, unknown.field)), dtype=np.float64)
+        moved[unknown.field] = _MOVE[unknown.how](value, unknown.spread, z[:, k])
+    return replace(p, **moved)  # type: ignore[arg-type]
+
+
+def _tapers(p: Parameters, thicker: Array) -> tuple[object, ...]:
+    """Move the taper: the tip by ``thicker``, the stations before it in proportion to what is ground off there."""
+    first, last = p.needle_diameters[0], p.needle_diameters[-1]
+    ground = first - last
+    return tuple(d + thicker * (first - d) / ground for d in p.needle_diameters)
+
+
+_MOVE = {
+    "times": lambda value, spread, z: value * np.exp(spread * z),
+    "plus": lambda value, spread, z: value + spread * z,
+    "grows": lambda value, spread, z: value + spread * np.abs(z),
+}
+
+
+def break_things(
+    p: Parameters, faults: tuple[Fault, ...], which: NDArray[np.int64], severity: Array
+) -> Parameters:
+    """Give the parameters with each draw's fault in them; ``which`` is -1 for a sound bike.
+
+    ``severity`` (draw,) runs from 0 to 1 through each change's range.
+    """
+    moved: dict[str, Array] = {}
+    for number, fault in enumerate(faults):
+        has = which == number
+        if not has.any():
+            continue
+        for change in fault.changes:
+            value = np.broadcast_to(
+                np.asarray(moved.get(change.parameter, getattr(p, change.parameter)), dtype=np.float64), which.shape
+            )
+            amount = change.low + (change.high - change.low) * severity
+            changed = value * amount if change.how == "times" else value + amount
+            moved[change.parameter] = np.where(has, changed, value)
+    return replace(p, **moved)  # type: ignore[arg-type]
+
+
+def model_root() -> Array:
+    """Give the lower root (rung, rung) of the model error's covariance along the ladder."""
+    place = np.linspace(0.0, 1.0, len(RUNGS))
+    apart = (place[:, None] - place[None, :]) / MODEL_REACH
+    cover = MODEL_SPREAD.value**2 * np.exp(-0.5 * apart**2) + MODEL_ROUGH**2 * np.eye(len(RUNGS))
+    return np.asarray(np.linalg.cholesky(cover))
+
+
+def wanted(strokes: int) -> Array:
+    """Give the lambda wanted at each rung by an ordinary engine of this kind."""
+    return np.asarray(WANTED_FOUR if strokes == 4 else WANTED_TWO)  # noqa: PLR2004
