@@ -24,6 +24,7 @@ if TYPE_CHECKING:
 )
 def demo(desk: Desk, *, keep: Path | None) -> None:
     """Show three invented bikes: one set wrong, one broken, one right."""
+    from floatbowl.cli import pictures
     from floatbowl.jobs import Stand, open_demo
     from floatbowl.words.air import air_line
     from floatbowl.words.garage import demo_form
@@ -34,6 +35,7 @@ def demo(desk: Desk, *, keep: Path | None) -> None:
     lines: list[Line] = [text_line(air_line(day), "faint"), BLANK]
     for stand in stands:
         lines += _stand_lines(stand, desk)
+    lines += [*pictures.legend(desk.paper), BLANK]
     lines += map(text_line, _how_to_go_on(keep))
     desk.answer(demo_form(stands, day=day, kept=str(keep) if keep else None), lines)
 

@@ -209,13 +209,13 @@ def text_line(text: str, ink: str = "") -> Line:
 BLANK: Line = ()
 
 
-def wrapped(text: str, width: int) -> list[str]:
-    """Break a text into lines that fit; a word longer than the line is cut."""
+def wrapped(text: str, width: int, *, gap: str = " ") -> list[str]:
+    """Break a text at its gaps into lines that fit; a word longer than the line is cut."""
     lines: list[str] = []
     line = ""
-    for word in text.split():
-        for piece in _pieces(word, width):
-            joined = f"{line} {piece}" if line else piece
+    for word in filter(None, text.split(gap)):
+        for piece in _pieces(word.strip(), width):
+            joined = f"{line}{gap}{piece}" if line else piece
             if cells(joined) <= width:
                 line = joined
             else:

@@ -35,11 +35,15 @@ class _Sizes:
 _SIZES = (
     (110, _Sizes(say=20, chart=41, has_remarks=True)),
     (76, _Sizes(say=16, chart=31, has_remarks=False)),
-    (0, _Sizes(say=10, chart=21, has_remarks=False)),
+    (60, _Sizes(say=9, chart=21, has_remarks=False)),
+    (0, _Sizes(say=8, chart=15, has_remarks=False)),
 )
 _MARGIN = "  "
 _LABEL = 5
 _GAP = 2
+_GAP_TEXT = "  "
+_TWO_COUNTS = 21
+"""A chart at least this wide leaves room for two counts beside it."""
 
 
 def _sizes(width: int) -> _Sizes:
@@ -57,27 +61,22 @@ def ladder(rows: Sequence[Row], paper: Paper) -> list[Line]:
     return lines
 
 
-def small_ladder(rows: Sequence[Row], paper: Paper) -> list[Line]:
-    """Draw the rungs with the twenty alone."""
-    sizes = _Sizes(say=0, chart=_sizes(min(paper.width, 100)).chart, has_remarks=False)
-    return [*(_rung_line(row, sizes, paper.marks) for row in rows), _sides_line(sizes)]
-
-
 def legend(paper: Paper) -> list[Line]:
     """Say what the letters and strokes stand for."""
-    letters = "  ".join(f"{letter} {part}" for part, letter in LETTER.items())
     amounts = ("one", "two", "three", "more")
-    crowd = "  ".join(f"{mark} {amount}" for mark, amount in zip(paper.marks.strokes, amounts, strict=True))
-    strokes = f"of the twenty: {crowd}  {paper.marks.band} close enough"
+    crowd = [f"{mark} {amount}" for mark, amount in zip(paper.marks.strokes, amounts, strict=True)]
+    groups = (
+        tuple(f"{letter} {part}" for part, letter in LETTER.items()),
+        ("of the twenty:", *crowd, f"{paper.marks.band} close enough"),
+    )
+    rows = [_GAP_TEXT.join(group) for group in groups]
+    whole = f"{_GAP_TEXT * 2}".join(rows)
+    fitting = [whole] if cells(whole) <= paper.width - len(_MARGIN) else rows
     return [
-        text_line(_MARGIN + text, "faint") for text in wrapped_together((letters, strokes), paper.width - 2)
+        text_line(_MARGIN + line, "faint")
+        for row in fitting
+        for line in wrapped(row, paper.width - len(_MARGIN), gap=_GAP_TEXT)
     ]
-
-
-def wrapped_together(texts: tuple[str, ...], width: int) -> list[str]:
-    """Put texts on one line if they fit, else each on its own."""
-    joined = "     ".join(texts)
-    return [joined] if cells(joined) <= width else list(texts)
 
 
 def _ladder_head(sizes: _Sizes) -> Line:
@@ -99,7 +98,8 @@ def _rung_line(row: Row, sizes: _Sizes, marks: Marks) -> Line:
     side = marks.sharp[5]
     chart = (Span(side, "faint"), *_twenty(row, sizes.chart, marks), Span(side, "faint"))
     beside = (Span(f"  {'; '.join(row.heard)}"),) if sizes.has_remarks and row.heard else ()
-    counts = f"{_counts(row):<17}" if beside else _counts(row)
+    told = _counts(row, most=2 if sizes.chart >= _TWO_COUNTS else 1)
+    counts = f"{told:<17}" if beside else told
     return (Span(f"{_MARGIN}{row.at.value:<{_LABEL}}"), *say, *chart, Span(f"  {counts}"), *beside)
 
 
@@ -114,12 +114,12 @@ def _say_bar(say_pct: tuple[int, ...], width: int) -> Line:
     return tuple(spans)
 
 
-def _counts(row: Row) -> str:
+def _counts(row: Row, *, most: int) -> str:
     if row.right_before is not None:
         return f"{row.right} right, was {row.right_before}"
     told = ((row.short, "short"), (row.right, "right"), (row.too_much, "much"))
     most_first = sorted((pair for pair in told if pair[0]), key=lambda pair: -pair[0])
-    return ", ".join(f"{count} {what}" for count, what in most_first[:2])
+    return ", ".join(f"{count} {what}" for count, what in most_first[:most])
 
 
 def column_of(off_pct: float, width: int) -> int:
