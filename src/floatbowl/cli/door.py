@@ -108,19 +108,11 @@ def _told(do: Callable[[], Any], words: list[str]) -> int:
     """Do it, and give the exit code; a trouble is told first."""
     try:
         do()
-    except BrokenPipeError:
-        return _reader_left()
     except (KeyboardInterrupt, click.Abort, EOFError):
         tell("Stopped. What was saved before is still there.")
         return STOPPED
     except Exception as trouble:  # noqa: BLE001  (whatever it is, a person gets a sentence, never a traceback)
         return _tell_trouble(trouble, is_json="--json" in words)
-    return 0
-
-
-def _reader_left() -> int:
-    """Whoever read our answer has seen enough; point stdout away so that Python does not complain on exit."""
-    os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
     return 0
 
 
@@ -139,7 +131,9 @@ def _tell_trouble(trouble: Exception, *, is_json: bool) -> int:
     return code
 
 
-@click.group(cls=Door, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.group(
+    "floatbowl", cls=Door, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100}
+)
 @click.version_option(__version__, prog_name="floatbowl", message="%(prog)s %(version)s")
 def door() -> None:
     """Find what is wrong with a small carburetted bike, and what to do next.
