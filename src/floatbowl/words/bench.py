@@ -16,7 +16,7 @@ from numpy.typing import NDArray
 from floatbowl.belief.belief import OF, PARTS, Belief
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.signs.trial import Remark, Trial
-from floatbowl.words.names import AT, DID, SAYER, complaint_words
+from floatbowl.words.names import AT, DID, SAYER, complaint_words, in_line
 
 CLEAR_SAY = 0.40
 """A part with less say than this is not called the one that rules (decided with the design of the ladder)."""
@@ -156,10 +156,11 @@ def _chief_complaint(remarks: tuple[Remark, ...]) -> str:
 
 def _where_off(belief: Belief) -> str:
     counts = [belief.counts_at(at) for at in RUNGS]
-    parts = [
-        *_stretches("short of fuel", [short for short, _, _ in counts]),
-        *_stretches("too much fuel", [too_much for _, _, too_much in counts]),
+    told = [
+        _stretches("short of fuel", [short for short, _, _ in counts]),
+        _stretches("too much fuel", [too_much for _, _, too_much in counts]),
     ]
+    parts = [part for part in told if part]
     if parts:
         return f"{_upper('; '.join(parts))}."
     fewest = min(right for _, right, _ in counts)
@@ -168,8 +169,8 @@ def _where_off(belief: Belief) -> str:
     return "We do not know yet where it is off."
 
 
-def _stretches(what: str, counts: list[int]) -> list[str]:
-    """Join neighbouring rungs where more than half of the twenty agree into stretches."""
+def _stretches(what: str, counts: list[int]) -> str:
+    """Join neighbouring rungs where more than half of the twenty agree, each stretch with its best count."""
     found: list[list[int]] = []
     for place, count in enumerate(counts):
         if count > MOST:
@@ -177,14 +178,17 @@ def _stretches(what: str, counts: list[int]) -> list[str]:
                 found[-1].append(place)
             else:
                 found.append([place])
-    return [f"{what} {_from_to(run)}, {max(counts[i] for i in run)} in {OF}" for run in found]
+    told = tuple(f"{_from_to(run)} ({max(counts[i] for i in run)} in {OF})" for run in found)
+    return f"{what} {in_line(told)}" if told else ""
 
 
 def _from_to(run: list[int]) -> str:
     first, last = RUNGS[run[0]], RUNGS[run[-1]]
     if len(run) == len(RUNGS):
         return "at every opening"
-    return f"at {first.value}" if first == last else f"from {first.value} to {last.value}"
+    if first == last:
+        return "when shut" if first is Rung.SHUT else f"at {first.value}"
+    return f"from {first.value} to {last.value}"
 
 
 TRUST: dict[str, str] = {
