@@ -128,7 +128,8 @@ def test_the_bike_in_one_sentence(believe_by_hand: Callable[..., Belief], trials
     """The garage says what it does most, and the stretches where more than half of the twenty are off."""
     told = bench.bike_sentence(believe_by_hand(), trials)
     assert (
-        told == "Bogs at 1/4 open. Short of fuel from 1/4 to 1/2, 19 in 20; too much fuel at full, 17 in 20."
+        told
+        == "Bogs at 1/4 open. Short of fuel from 1/4 to 1/2 (19 in 20); too much fuel at full (17 in 20)."
     )
 
 

@@ -185,11 +185,11 @@ def assumed_words(paths: tuple[str, ...], *, most: int = 4) -> str:
     return ", ".join(names[:most]) + (f" and {more} more" if more > 0 else "")
 
 
-def in_line(items: tuple[str, ...], *, last: str = "and") -> str:
+def in_line(items: tuple[str, ...]) -> str:
     """Join words as a sentence does: ``a, b and c``."""
     if len(items) < 2:  # noqa: PLR2004  (a list of one needs no comma)
         return "".join(items)
-    return f"{', '.join(items[:-1])} {last} {items[-1]}"
+    return f"{', '.join(items[:-1])} and {items[-1]}"
 
 
 def setup_words(setup: Setup, bike: Bike) -> tuple[tuple[str, str], ...]:
