@@ -94,7 +94,7 @@ def believe_by_hand(bike: Bike, setup: Setup) -> Callable[..., Belief]:
             fuel_share=np.column_stack([SAY[:, 0], 1.0 - SAY[:, 0]]),
             target=np.full(len(RUNGS), 0.88),
             close_enough=CLOSE,
-            suspects=(Suspect("air leak", faulty, faulty / OF),) if faulty else (),
+            suspects=(Suspect(fault="air leak", count=faulty, chance=faulty / OF),) if faulty else (),
             trust=Trust(is_good=True, why="", effective_draws=800.0),
             leaned_on=("carb.needle_jet_bore", "carb.bypass[1].diameter"),
         )

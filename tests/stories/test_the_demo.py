@@ -1,0 +1,60 @@
+"""The demo's three evenings, whose hidden truth stands here and nowhere in the package."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+import pytest
+
+from floatbowl.jobs import Garage, open_demo
+
+pytestmark = pytest.mark.slow
+
+
+@dataclass(frozen=True)
+class Truth:
+    """What is really the matter with a bike: the fault it has, or the setup that would be right."""
+
+    fault: str | None = None
+    clip: int | None = None
+    main: str | None = None
+
+
+TRUTH = {
+    "Magpie": Truth(clip=3, main="102"),
+    "Thistle": Truth(fault="air leak"),
+    "Otter": Truth(),
+}
+
+
+@pytest.fixture(scope="module")
+def shed() -> Iterator[Garage]:
+    """Give the demo's shed, as anybody opens it."""
+    with open_demo() as garage:
+        yield garage
+
+
+def test_magpie_is_only_set_wrong(shed: Garage) -> None:
+    """Magpie gets a job card, and its one change goes towards the truth: the needle up or the main down."""
+    advice = shed.advise_next("Magpie")
+    assert advice.kind == "change"
+    (step,) = advice.steps
+    truth = TRUTH["Magpie"]
+    if step.part == "clip":
+        assert shed.fitted("Magpie").clip_from_top < int(step.after) <= int(truth.clip or 0) + 1
+    else:
+        assert (step.part, float(step.after) < float(step.before)) == ("main", True)
+
+
+def test_thistle_is_broken(shed: Garage) -> None:
+    """Thistle gets a stop tag that names its true fault, and no part to fit."""
+    advice = shed.advise_next("Thistle")
+    assert advice.kind == "stop"
+    assert advice.suspect == TRUTH["Thistle"].fault
+    assert advice.steps == ()
+
+
+def test_otter_is_left_alone(shed: Garage) -> None:
+    """Otter runs clean everywhere with a tan plug: there is nothing to do."""
+    assert shed.advise_next("Otter").kind == "done"
