@@ -103,6 +103,11 @@ _WELL_INERTIA = 6000.0
 _MOST_PULL_SHARE = 0.45
 _SEARCH = 40
 _CLOSE = 1e-7
+_MOST_ROUNDS = 12
+_SAME_HEAD = 0.02
+"""Change of the head between two rounds, Pa, at which the column has settled; 0.003 % of the fuel."""
+_SAME_Q = 2e-5
+"""The same for the power of the mean."""
 
 
 @_kernel
@@ -210,7 +215,8 @@ def _main_circuit(
     head = rho_f * GRAVITY * lift + plain
     q = 0.75
     fuel, well, drive = 0.0, 0.0, 0.0
-    for _ in range(5):
+    # Starts from a column of plain fuel: where two columns could stand, the heavier one does.
+    for _ in range(_MOST_ROUNDS):
         drive = _drive(flows, here, p, head, q)
         if drive <= 1e-3 or here[1] <= 0.0:  # noqa: PLR2004
             fuel, well, drive = 0.0, 0.0, max(drive, 0.0)
@@ -225,10 +231,10 @@ def _main_circuit(
         lag = (_WELL_INERTIA + _RING_L / here[2]) * fuel / (2.0 * drive)
         w = 1.5 * 2.0 * math.pi * here[7] * lag
         new_q = 0.5 + 0.5 * w / (1.0 + w)
-        if abs(new_head - head) < 0.05 and abs(new_q - q) < 5e-4:  # noqa: PLR2004
-            head, q = new_head, new_q
+        agreed = abs(new_head - head) < _SAME_HEAD and abs(new_q - q) < _SAME_Q
+        head, q = new_head, new_q
+        if agreed:
             break
-        head, q = 0.5 * (head + new_head), new_q
     out[0] = fuel
     out[2] = drive
     out[3] = well
