@@ -55,7 +55,7 @@ def read_setup(table: Table, *, bike: Bike, number: int) -> tuple[Setup, tuple[s
         needle_washer_mm=table.number(f.WASHER) or 0.0,
     )
     table.report_unknown()
-    return setup, tuple(key for key, value in told.items() if value is None)
+    return setup, tuple(key for key, value in told.items() if value is None and table.get(key) != NOT_KNOWN)
 
 
 def _whole(value: float | None) -> int | None:

@@ -76,10 +76,10 @@ class _Walk:
         path: Path = ()
         for depth, part in enumerate(key, start=1):
             path = (*path, part)
+            self.lines.setdefault(path, self._line())
             if is_list and depth == len(key):
                 self._table_lists[path] = self._table_lists.get(path, 0) + 1
             if path in self._table_lists:
-                self.lines.setdefault(path, self._line())
                 path = (*path, self._table_lists[path] - 1)
         return path
 

@@ -1,4 +1,4 @@
-"""Plain data into a text a person likes to read, or into one that person wrote, touching only what changed."""
+"""Plain data into a text a person likes to read, or into one that person wrote: only what changed."""
 
 from __future__ import annotations
 
@@ -67,7 +67,8 @@ def _line(value: Any) -> Item:  # noqa: ANN401  (whatever TOML can hold)
             array.append(_line(item))
         array.multiline(bool(value) and _is_list_of_tables(value))
         return array
-    return tomlkit.item(_short(value))
+    plain: Item = tomlkit.item(_short(value))
+    return plain
 
 
 def _short(value: Any) -> Any:  # noqa: ANN401  (whatever TOML can hold)
