@@ -24,6 +24,10 @@ OURS = re.compile(r"(?:floatbowl|python3 go\.py)(?= |$)")
 NOT_HERE = ("test", "demo")
 """Words after go.py that other tests run: the tests would run themselves, the demo has its own."""
 
+PAPER = {"COLUMNS": "80", "NO_COLOR": "1", "PYTHONIOENCODING": "utf-8"}
+"""The width and colours that the pages were written on."""
+
+FRAME = " ║╔╗╚╝╠╣═○▞"
 PATIENCE_S = 120
 
 
@@ -62,14 +66,7 @@ def follow_command(command: str, printed: str, folder: Path) -> None:
     words = shlex.split(OURS.sub("", command, count=1), comments=True)
     if not OURS.match(command) or words[:1] in [[word] for word in NOT_HERE]:
         return
-    place = {
-        **os.environ,
-        "FLOATBOWL_GARAGE": str(folder / "the.garage"),
-        "HOME": str(folder),
-        "COLUMNS": "100",
-        "NO_COLOR": "1",
-        "PYTHONIOENCODING": "utf-8",
-    }
+    place = {**os.environ, **PAPER, "FLOATBOWL_GARAGE": str(folder / "the.garage"), "HOME": str(folder)}
     asked = [sys.executable, "-m", "floatbowl", *words]
     ran = subprocess.run(
         asked, cwd=folder, env=place, check=False, capture_output=True, text=True, timeout=PATIENCE_S
@@ -102,6 +99,27 @@ def test_a_page_can_be_followed(page: str, tmp_path: Path, monkeypatch: pytest.M
     names: dict[str, object] = {"__name__": "page"}
     for block in blocks((ROOT / page).read_text(encoding="utf-8")):
         follow(block, tmp_path, names)
+
+
+@pytest.mark.door
+@pytest.mark.slow
+def test_the_picture_in_the_readme_is_the_demos() -> None:
+    """Each line of the README's picture that holds no number stands in the demo.
+
+    Numbers may differ a little from machine to machine.
+    """
+    asked = [sys.executable, "-m", "floatbowl", "demo"]
+    shown = subprocess.run(
+        asked, env={**os.environ, **PAPER}, check=True, capture_output=True, text=True
+    ).stdout
+    drawn = {line.strip(FRAME) for line in shown.splitlines()}
+    (picture,) = (
+        block.body for block in blocks((ROOT / "README.md").read_text("utf-8")) if block.file == "demo"
+    )
+    said = {line.strip(FRAME) for line in picture.splitlines()} - {"", "..."}
+    worded = {line for line in said if not re.search(r"\d", line)}
+    assert len(worded) > 5
+    assert worded <= drawn
 
 
 def test_a_page_that_lies_is_caught(tmp_path: Path) -> None:
