@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -67,6 +67,8 @@ class Belief:
     suspects: tuple[Suspect, ...]
     trust: Trust
     leaned_on: tuple[str, ...]
+    z: NDArray[np.float64] = field(default_factory=lambda: np.empty((0, 0)))
+    """The rows (draw, unknown) behind the draws, from which a dry fit works out another setup."""
 
     def twenty_at(self, rung: Rung) -> NDArray[np.float64]:
         """Give the error of the twenty at one rung, in the steady order of the twenty."""

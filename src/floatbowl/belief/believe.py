@@ -71,6 +71,7 @@ def believe(  # noqa: PLR0913  (what is fitted, the air, what was seen, the dice
         suspects=_suspects(crowd.fault, crowd.fault[twenty], keys),
         trust=trust(crowd, remarks=remarks, unexplained=heard.unexplained(crowd.z, crowd.fault)),
         leaned_on=_leaned_on(stage, crowd.z, seen),
+        z=crowd.z,
     )
 
 

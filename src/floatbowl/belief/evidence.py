@@ -69,17 +69,36 @@ class AllHeard:
         return total
 
     def _of_reading(
-        self, reading: LambdaReading | PlugReading | RollOnReading, trial: Trial, seen: Seen, z: Array, fault: Whole
+        self,
+        reading: LambdaReading | PlugReading | RollOnReading,
+        trial: Trial,
+        seen: Seen,
+        z: Array,
+        fault: Whole,
     ) -> Array:
         if isinstance(reading, PlugReading):
             return plug.log_likelihood(reading, seen)
         if isinstance(reading, LambdaReading):
             if reading.rpm is not None:
                 place = RUNGS.index(reading.at)
-                seen = self.stage.seen(trial.setup, trial.day, z, fault, rungs=(place,), rpm={place: reading.rpm})
+                seen = self.stage.seen(
+                    trial.setup, trial.day, z, fault, rungs=(place,), rpm={place: reading.rpm}
+                )
             return steady_lambda.log_likelihood(reading, seen)
         plain = _plain_run(reading, trial)
         return roll_on.log_likelihood(plain, reading, seen) if plain else np.zeros(z.shape[0])
+
+    def each(self, z: Array, fault: Whole) -> dict[str, Array]:
+        """Give how probable every entry by itself is, its logarithm for each draw, by the entry's name."""
+        found: dict[str, Array] = {}
+        for heard in self.heard:
+            trial = heard.trial
+            seen = self.stage.seen(trial.setup, trial.day, z, fault, rungs=heard.rungs)
+            found |= {remark.entry: remark_log_likelihood(remark, seen) for remark in trial.remarks}
+            found |= {
+                reading.entry: self._of_reading(reading, trial, seen, z, fault) for reading in trial.readings
+            }
+        return found
 
     def unexplained(self, z: Array, fault: Whole) -> tuple[str, ...]:
         """Name the remarks that the whole crowd takes for plainly wrong."""

@@ -98,9 +98,7 @@ class _Run:
             z, fault, known = z[pick], fault[pick], known[pick]
             for _ in range(MOVES):
                 z, fault, known, moved = self._move(z, fault, known, done)
-        return Crowd(
-            z=z, fault=_as_sound(fault, faults), effective=least, moved=moved, degrees=degree
-        )
+        return Crowd(z=z, fault=_as_sound(fault, faults), effective=least, moved=moved, degrees=degree)
 
     def _move(self, z: Array, fault: Whole, known: Array, done: float) -> tuple[Array, Whole, Array, float]:
         faults = len(self.log_odds)

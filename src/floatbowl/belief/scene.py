@@ -88,7 +88,9 @@ class Stage:
 
     def wanted(self, z: Array) -> Array:
         """Give the lambda that each draw's engine wants, (draw, rung)."""
-        moved = WANT_COMMON.value * z[:, [self.places.want_common]] + WANT_OWN.value * z[:, self.places.want_own]
+        moved = (
+            WANT_COMMON.value * z[:, [self.places.want_common]] + WANT_OWN.value * z[:, self.places.want_own]
+        )
         return np.asarray(wanted(self.bike.engine.strokes) * np.exp(moved))
 
     def strays(self, z: Array) -> Array:
@@ -127,8 +129,10 @@ class Stage:
         full = np.full((z.shape[0], len(RUNGS)), np.nan)
         full[:, list(rungs)] = log_lam
         error = np.log(self.wanted(z)) - full
+        shut = breath.air[:, 0, 0] if rungs[0] == 0 else np.zeros(z.shape[0])
+        set_for = float(self.air(day).middle_air[0, 0])
         drop = np.broadcast_to(np.asarray(p.level_drop, dtype=np.float64), (z.shape[0],))
-        return Seen(error=error, lam=np.exp(full), level_drop=drop)
+        return Seen(error=error, lam=np.exp(full), level_drop=drop, extra_air=shut / set_for - 1.0)
 
 
 def _part(grid: Grid, rungs: tuple[int, ...]) -> Grid:

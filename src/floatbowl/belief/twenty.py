@@ -64,7 +64,8 @@ def _better(chosen: Whole, slot: int, *, error: Array, fault: Whole, goal: Array
     tries = np.concatenate([[chosen[slot]], same[:: max(1, len(same) // _TRIES)]])
     others = np.delete(chosen, slot)
     trial = np.concatenate(
-        [np.broadcast_to(error[others], (len(tries), OF - 1, error.shape[1])), error[tries][:, None, :]], axis=1
+        [np.broadcast_to(error[others], (len(tries), OF - 1, error.shape[1])), error[tries][:, None, :]],
+        axis=1,
     )
     away = np.abs(np.sort(trial, axis=1) - goal).sum(axis=(1, 2))
     repeated = np.isin(tries, others)

@@ -39,7 +39,9 @@ AIR_PER_FUEL = Figure(1.0, 0.97, 1.03, "judgement: petrol differs from petrol")
 PILOT_DISCHARGE = Figure(1.0, 0.79, 1.27, "judgement: small holes, laminar and never quite clean")
 SLIP_SPREAD = 0.6
 
-MODEL_SPREAD = Figure(0.06, 0.03, 0.10, "judgement: how far a real carburettor strays from ours along the throttle")
+MODEL_SPREAD = Figure(
+    0.06, 0.03, 0.10, "judgement: how far a real carburettor strays from ours along the throttle"
+)
 """Standard deviation of the smooth model error, in ln(fuel)."""
 MODEL_REACH = 0.35
 """How far along the ladder a model error is shared, as a share of its length (judgement)."""
@@ -103,7 +105,10 @@ def _needle_side(bike: Bike, setup: Setup) -> tuple[Unknown, ...]:
     fitted = setup.needle or carb.needle
     first, last = fitted.stations[0], fitted.stations[-1]
     height = math.hypot(
-        carb.needle_seat.spread, fitted.first_groove.spread, carb.needle_jet_rise.spread, first.distance.spread
+        carb.needle_seat.spread,
+        fitted.first_groove.spread,
+        carb.needle_jet_rise.spread,
+        first.distance.spread,
     )
     jet = ("carb.needle_jet_bore",)
     return (
@@ -221,7 +226,8 @@ def break_things(
             continue
         for change in fault.changes:
             value = np.broadcast_to(
-                np.asarray(moved.get(change.parameter, getattr(p, change.parameter)), dtype=np.float64), which.shape
+                np.asarray(moved.get(change.parameter, getattr(p, change.parameter)), dtype=np.float64),
+                which.shape,
             )
             amount = change.low + (change.high - change.low) * severity
             changed = value * amount if change.how == "times" else value + amount

@@ -163,6 +163,11 @@ class AirTable:
     middle: Array
     axes: tuple[Axis, ...]
 
+    @property
+    def middle_air(self) -> Array:
+        """Give all the air of the middle bike, (throttle, rpm), kg/s."""
+        return np.asarray(self.middle[..., Out.CARB_AIR] + self.middle[..., Out.LEAK_AIR])
+
     @classmethod
     def around(cls, p: Parameters, grid: Grid, *, knots: Mapping[str, Array]) -> AirTable:
         """Run the middle bike ``p`` and every knot of every field in ``knots``, in one go."""

@@ -33,8 +33,14 @@ WRONG_ONCE = Figure(0.30, 0.15, 0.50, "judgement: what happened once may have ha
 """The same for what happened once."""
 COLD_SHORTAGE = Figure(0.12, 0.05, 0.25, "judgement: a cold engine vaporises less of its fuel")
 """How much shorter of fuel a cold engine behaves, as a logarithm."""
-SNAP_SHORTAGE = Figure(0.04, 0.0, 0.10, "judgement: fuel wets the walls and lags behind when the throttle is snapped")
+SNAP_SHORTAGE = Figure(
+    0.04, 0.0, 0.10, "judgement: fuel wets the walls and lags behind when the throttle is snapped"
+)
 """How much shorter of fuel the engine behaves on a snap, as a logarithm."""
+
+
+AIR_HANGS = Figure(1.5, 0.5, 4.0, "judgement: how readily extra air at idle is told as revs that hang")
+AIR_FELT = Figure(0.20, 0.10, 0.35, "judgement: extra air at idle, as a share, that keeps the revs up")
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +72,7 @@ BELLS: dict[Behaviour, tuple[Bell, ...]] = {
     "thick": (Bell(0.95, 0.19, 0.09, goes_on=True),),
     "flat": (Bell(0.55, -0.13, 0.08), Bell(0.20, 0.15, 0.08)),
     "pings": (Bell(0.45, -0.17, 0.07),),
-    "hangs": (Bell(0.80, -0.20, 0.10, goes_on=True),),
+    "hangs": (Bell(0.30, -0.20, 0.10, goes_on=True),),
     "dies": (Bell(0.40, -0.30, 0.12, goes_on=True), Bell(0.25, 0.30, 0.12, goes_on=True)),
     "spits": (Bell(0.35, -0.22, 0.09),),
     "pops": (Bell(0.45, -0.15, 0.10, goes_on=True),),
@@ -80,11 +86,19 @@ _ONLY_HIGH = ("pings",)
 _ONLY_SHUT = ("hangs", "pops")
 
 
-def word_shares(error: Array, *, rung: Rung) -> Array:
-    """Give how often each word of ``ON_A_RUNG`` is picked: (draw, word), adding to 1."""
+def word_shares(error: Array, *, rung: Rung, extra_air: Array) -> Array:
+    """Give how often each word of ``ON_A_RUNG`` is picked: (draw, word), adding to 1.
+
+    ``extra_air`` (draw,) matters for revs that hang: a shortage alone makes an
+    engine die as often as hang, more air than the stop lets in keeps it up.
+    """
     columns = []
     for word, bells in BELLS.items():
         pull = sum(bell.at(error) for bell in bells)
+        if word == "hangs":
+            pull = pull + AIR_HANGS.value / (
+                1.0 + np.exp(-np.clip((extra_air - AIR_FELT.value) / 0.05, -60, 60))
+            )
         columns.append((pull + _BACKGROUND) * _fits(word, rung))
     table = np.stack(columns, axis=-1)
     return np.asarray(table / table.sum(axis=-1, keepdims=True))
@@ -129,7 +143,7 @@ def log_likelihood(remark: Remark, seen: Seen, *, times: int = 1) -> Array:
 
 def _right(remark: Remark, seen: Seen, rung: Rung) -> Array:
     felt = felt_error(remark, seen.error_at(rung))
-    return np.asarray(word_shares(felt, rung=rung)[:, ON_A_RUNG.index(remark.did)])
+    return np.asarray(word_shares(felt, rung=rung, extra_air=seen.extra_air)[:, ON_A_RUNG.index(remark.did)])
 
 
 def chance_wrong(remark: Remark, seen: Seen) -> Array:
@@ -142,7 +156,10 @@ def draw(remark: Remark, seen: Seen, rng: Generator) -> NDArray[np.int64]:
     """Draw the word that would be picked in place of the remark's, as a place in ``ON_A_RUNG``, (draw,)."""
     draws = seen.error.shape[0]
     rungs = RUNGS if remark.at is None else (remark.at,)
-    shares = np.mean([word_shares(felt_error(remark, seen.error_at(r)), rung=r) for r in rungs], axis=0)
+    air = seen.extra_air
+    shares = np.mean(
+        [word_shares(felt_error(remark, seen.error_at(r)), rung=r, extra_air=air) for r in rungs], axis=0
+    )
     wrong = share_wrong(remark)
     shares = (1.0 - wrong) * shares + wrong / len(ON_A_RUNG)
     picked = (np.cumsum(shares, axis=1) < rng.random((draws, 1))).sum(axis=1)

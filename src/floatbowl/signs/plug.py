@@ -32,7 +32,10 @@ ANY = Figure(0.15, 0.08, 0.30, "judgement: a plug that says nothing about this c
 
 def colour_shares(lam: Array) -> Array:
     """Give how often each colour is read, (draw, colour), adding to 1."""
-    above = [1.0 / (1.0 + np.exp(-np.clip((np.minimum(lam, 3.0) - cut) * 1.7 / BLUR.value, -60, 60))) for cut in CUTS]
+    above = [
+        1.0 / (1.0 + np.exp(-np.clip((np.minimum(lam, 3.0) - cut) * 1.7 / BLUR.value, -60, 60)))
+        for cut in CUTS
+    ]
     steps = np.stack([np.zeros_like(lam), *above, np.ones_like(lam)], axis=-1)
     return np.asarray((1.0 - ANY.value) * np.diff(steps, axis=-1) + ANY.value / len(COLOURS))
 

@@ -27,6 +27,8 @@ class Seen:
     error: Array
     lam: Array
     level_drop: Array
+    extra_air: Array
+    """Air at idle over what the idle stop was set for, less 1, (draw,): what a leak or a stuck slide adds."""
 
     def error_at(self, rung: Rung) -> Array:
         """Give the error of every draw at one rung."""

@@ -23,7 +23,9 @@ QUESTION = "What does the probe show at a steady opening?"
 SPREAD = Figure(0.03, 0.02, 0.05, "judgement: wideband probes, steady, 2 to 3 in the hundred")
 """Relative standard deviation of a steady reading."""
 IDLE_SPREAD = Figure(0.08, 0.05, 0.12, "judgement: at idle unburnt air and reversion blur it")
-IDLE_BIAS = Figure(0.04, 0.0, 0.10, "judgement: at idle a probe reads lean; outside air comes back up a short pipe")
+IDLE_BIAS = Figure(
+    0.04, 0.0, 0.10, "judgement: at idle a probe reads lean; outside air comes back up a short pipe"
+)
 ASTRAY = Figure(0.05, 0.02, 0.12, "judgement: probe cold, leak in the exhaust, wrong scale")
 """Share of readings that say nothing about the mixture."""
 _LOW, _HIGH = np.log(0.5), np.log(2.0)

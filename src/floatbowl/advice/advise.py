@@ -1,0 +1,287 @@
+"""What to do next: one change, one look, a stop tag, or leave it."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from floatbowl.advice.advice import Advice, Expect, RunnerUp, Use, Why
+from floatbowl.advice.cost import CHASE, WASTED, is_far_short, minutes_off
+from floatbowl.advice.looks import LOOKS, RIDE_AND_SAY, Look, look_for
+from floatbowl.advice.rank import Option, Panel, Plan, plan, rank
+from floatbowl.advice.reasons import Jury
+from floatbowl.advice.shop import worth_buying
+from floatbowl.belief.belief import OF
+from floatbowl.belief.scene import Stage
+from floatbowl.bike.rung import RUNGS, Rung
+from floatbowl.flow.breath import lift_at
+from floatbowl.units import MILLIMETRE
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from floatbowl.belief.belief import Belief
+    from floatbowl.bike.drawer import Drawer
+    from floatbowl.signs.trial import Trial
+
+    Array = NDArray[np.float64]
+
+_CARE = {
+    "main": ("bowl off",),
+    "pilot": ("bowl off",),
+    "clip": ("slide out",),
+    "needle": ("slide out",),
+    "cutaway": ("slide out",),
+    "screw": (),
+}
+_NEARLY = 1.5
+"""Bands within which the middle of the likely bikes counts as settled where no change is worth its minutes (judgement)."""
+_RUNNERS_UP = 3
+_FEW, _MANY = 3, 10
+"""Of the twenty far short: from so many on, gently; from so many on, not at all (judgement)."""
+
+
+def advise(belief: Belief, *, drawer: Drawer, trials: tuple[Trial, ...]) -> Advice:
+    """Tell what to do next with what is in the drawer.
+
+    All choices are weighed in expected minutes. Before anything is changed a
+    fault must be less of a loss than jetting; a look comes first where it is
+    worth more than it costs.
+    """
+    desk = _Desk(belief, drawer, trials)
+    told = any(trial.remarks or trial.readings for trial in trials)
+    if not told:
+        return desk.ask(RIDE_AND_SAY, why="unknown")
+    if not belief.trust.is_good:
+        return desk.ask(desk.best_look()[0], why="unexplained")
+    if desk.cost_of_going_on() > desk.cost_of_stopping():
+        return desk.stop()
+    look, look_gain = desk.best_look()
+    if look_gain > max(desk.change_gain(), 0.0):
+        return desk.ask(look, why="fault")
+    if desk.change_gain() > 0.0:
+        return desk.change()
+    if desk.is_settled():
+        return desk.leave_it()
+    return desk.ask(RIDE_AND_SAY, why="unknown")
+
+
+class _Desk:
+    """All that is weighed for one answer."""
+
+    def __init__(self, belief: Belief, drawer: Drawer, trials: tuple[Trial, ...]) -> None:
+        self.belief = belief
+        self.trials = trials
+        self.stage = Stage.of(belief.bike, belief.setup)
+        self.panel = Panel.of(self.stage, belief)
+        self.now = self.panel.error(belief.setup)
+        self.left_now = self.panel.left(self.now)
+        self.options = rank(self.panel, drawer)
+        self.sound = float(np.mean(belief.fault < 0))
+        self.plan = plan(self.panel, self.options, now=self.now)
+        self.buy = worth_buying(self.panel, drawer, best=self.plan.minutes + self.plan.left)
+        if self.buy and not self.plan.options:
+            self.plan = Plan(options=self.buy[:1], minutes=self.buy[0].minutes, left=self.buy[0].left)
+
+    # --- what each choice is worth, in minutes -------------------------------------------------------------
+
+    def change_gain(self) -> float:
+        """Give the minutes gained by the best plan of changes, if the bike is sound."""
+        return self.sound * (self.left_now - self.plan.left) - self.plan.minutes
+
+    def first_change(self) -> Option:
+        """Give the change of the plan to make first: the one that by itself leaves least.
+
+        One change at a time, so that each ride tells something.
+        """
+        return min(self.plan.options, key=lambda option: option.left)
+
+    def best_look(self) -> tuple[Look, float]:
+        """Give the look that is worth most over its minutes, and by how much."""
+        chance = {suspect.fault: suspect.chance for suspect in self.belief.suspects}
+        worth = [
+            (look, WASTED.value * sum(chance.get(f, 0.0) for f in look.shows) - look.minutes)
+            for look in LOOKS
+        ]
+        return max(worth, key=lambda pair: pair[1])
+
+    def cost_of_going_on(self) -> float:
+        """Give the expected minutes wasted by jetting a bike that is broken."""
+        return (1.0 - self.sound) * WASTED.value
+
+    def cost_of_stopping(self) -> float:
+        """Give the expected minutes wasted by chasing a fault that is not there."""
+        return self.sound * CHASE.value
+
+    def is_settled(self) -> bool:
+        """Say whether the middle of the likely bikes is close enough at every rung, or nearly so."""
+        middle = np.median(self.now[self.panel.sound], axis=0)
+        return bool((np.abs(middle) < _NEARLY * self.belief.close_enough).all())
+
+    # --- the answers ---------------------------------------------------------------------------------------
+
+    def change(self) -> Advice:
+        """Advise the best change."""
+        best = self.first_change()
+        at = self._where(best)
+        short, right, much = self._counts(self.now, at)
+        is_short = self.now[self.panel.sound, RUNGS.index(at)].mean() < 0.0
+        speaks_for, against = self._jury().on_error(at, is_short=bool(is_short))
+        after = self._counts(best.error, at)
+        return Advice(
+            kind="change",
+            steps=(best.step,),
+            setup=best.setup,
+            minutes=best.minutes,
+            why=Why(
+                key="short" if is_short else "too much",
+                at=at,
+                count=short if is_short else much,
+                speaks_for=speaks_for,
+                speaks_against=against,
+            ),
+            expect=Expect(
+                at=at, lift_mm=self._lift_mm(at), right=after[1], short=after[0], too_much=after[2]
+            ),
+            buy=tuple(option.step for option in self.buy),
+            runners_up=self._runners_up(best, at),
+            care=self._care(best),
+            assumed=self.belief.leaned_on,
+            use=self._use(self.now),
+            bad_tail_count=int(is_far_short(best.error[:OF]).sum()),
+        )
+
+    def stop(self) -> Advice:
+        """Hang a stop tag: a fault is likelier than jetting, by what each would waste."""
+        suspect = self.belief.suspects[0]
+        look = look_for(suspect.fault)
+        kind = self.belief.fault_keys.index(suspect.fault)
+        speaks_for, against = self._jury().on_fault(kind)
+        return Advice(
+            kind="stop",
+            steps=(),
+            setup=self.belief.setup,
+            minutes=look.minutes,
+            why=Why(
+                key="fault",
+                at=self._worst(),
+                count=suspect.count,
+                speaks_for=speaks_for,
+                speaks_against=against,
+            ),
+            expect=None,
+            look=look.key,
+            suspect=suspect.fault,
+            suspect_count=suspect.count,
+            assumed=self.belief.leaned_on,
+            use=self._use(self.now),
+            bad_tail_count=int(is_far_short(self.now[:OF]).sum()),
+        )
+
+    def ask(self, look: Look, *, why: str) -> Advice:
+        """Ask for a look or a test before anything is changed."""
+        at = self._worst()
+        count, for_, against = max(self.belief.counts_at(at)), (), ()
+        if why == "fault":
+            shown = [s for s in self.belief.suspects if s.fault in look.shows]
+            count = sum(suspect.count for suspect in shown)
+            for_, against = self._jury().on_fault(self.belief.fault_keys.index(shown[0].fault))
+        return Advice(
+            kind="look",
+            steps=(),
+            setup=self.belief.setup,
+            minutes=look.minutes,
+            why=Why(key=why, at=at, count=count, speaks_for=for_, speaks_against=against),
+            expect=None,
+            look=look.key,
+            assumed=self.belief.leaned_on,
+            use=self._use(self.now),
+            bad_tail_count=int(is_far_short(self.now[:OF]).sum()),
+        )
+
+    def leave_it(self) -> Advice:
+        """Say that nothing is left to do."""
+        at = self._worst()
+        short, right, much = self.belief.counts_at(at)
+        return Advice(
+            kind="done",
+            steps=(),
+            setup=self.belief.setup,
+            minutes=0.0,
+            why=Why(key="right", at=at, count=right),
+            expect=Expect(at=at, lift_mm=self._lift_mm(at), right=right, short=short, too_much=much),
+            assumed=self.belief.leaned_on,
+            use=self._use(self.now),
+            bad_tail_count=int(is_far_short(self.now[:OF]).sum()),
+        )
+
+    # --- the pieces ----------------------------------------------------------------------------------------
+
+    def _jury(self) -> Jury:
+        return Jury(self.stage, self.belief, self.trials)
+
+    def _where(self, option: Option) -> Rung:
+        """Give the rung at which a change saves most."""
+        band = self.belief.close_enough
+        saved = minutes_off(self.now, band) - minutes_off(option.error, band)
+        return RUNGS[int(np.argmax(saved[self.panel.sound].mean(axis=0)))]
+
+    def _worst(self) -> Rung:
+        """Give the rung at which fewest of the twenty are about right."""
+        return min(RUNGS, key=lambda rung: self.belief.counts_at(rung)[1])
+
+    def _counts(self, error: Array, at: Rung) -> tuple[int, int, int]:
+        """Count the twenty: short, right, too much; they sit first on the panel."""
+        place = RUNGS.index(at)
+        band = self.belief.close_enough[place]
+        short, much = int((error[:OF, place] < -band).sum()), int((error[:OF, place] > band).sum())
+        return short, OF - short - much, much
+
+    def _lift_mm(self, at: Rung) -> float:
+        b = self.belief
+        p = self.stage.parameters(b.setup, b.day, b.z.mean(axis=0, keepdims=True), np.array([-1]))
+        return round(float(lift_at(p, np.array([at.opening]))[0, 0]) / MILLIMETRE, 1)
+
+    def _runners_up(self, best: Option, at: Rung) -> tuple[RunnerUp, ...]:
+        planned = [option for option in self.plan.options if option is not best]
+        others = [RunnerUp(steps=(option.step,), why_not="one at a time") for option in planned]
+        seen = {option.step.part for option in self.plan.options}
+        for option in self.options:
+            if option.step.part in seen or option.step == best.step:
+                continue
+            seen.add(option.step.part)
+            others.append(RunnerUp(steps=(option.step,), why_not=self._why_not(option, best, at)))
+        return tuple(others[:_RUNNERS_UP])
+
+    def _why_not(self, option: Option, best: Option, at: Rung) -> str:
+        if is_far_short(option.error[:OF]).sum() > is_far_short(best.error[:OF]).sum() + 1:
+            return "risk"
+        if option.left < best.left:
+            return "more work"
+        if self.left_now - option.left > option.minutes:
+            return "one at a time"
+        if self._counts(option.error, at)[1] > self._counts(self.now, at)[1]:
+            return "less say"
+        return "worse"
+
+    def _care(self, option: Option) -> tuple[str, ...]:
+        keys: list[str] = []
+        short_high = float((self.now[:OF, 3:] < -self.belief.close_enough[3:]).any(axis=1).sum())
+        if self.belief.bike.engine.strokes == 2 and short_high >= _FEW:  # noqa: PLR2004
+            keys.append("two-stroke short")
+        if is_far_short(option.error[:OF]).sum() >= 1 and _takes_fuel_away(option, self.now, self.panel):
+            keys.append("far short")
+        return (*keys, *_CARE[option.step.part], "test ride")
+
+    def _use(self, error: Array) -> Use:
+        far = int(is_far_short(error[:OF]).sum())
+        sticks = any(s.fault == "slide hangs open" and s.count >= _FEW for s in self.belief.suspects)
+        if sticks or (far >= _MANY and self.belief.bike.engine.strokes == 2):  # noqa: PLR2004
+            return "not"
+        return "gently" if far >= _FEW else "ride"
+
+
+def _takes_fuel_away(option: Option, now: Array, panel: Panel) -> bool:
+    high = [RUNGS.index(Rung.THREE_QUARTERS), RUNGS.index(Rung.FULL)]
+    return bool((option.error - now)[panel.sound][:, high].mean() < 0.0)

@@ -1,0 +1,56 @@
+"""What it costs in minutes: to do a thing, and to live with a mixture that is off."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from floatbowl.bike.rung import RUNGS, Rung
+from floatbowl.figures import Figure
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    Array = NDArray[np.float64]
+
+MINUTES: dict[str, Figure] = {
+    "screw": Figure(3.0, 1.0, 5.0, "from memory: minutes for one familiar bike, tools out"),
+    "clip": Figure(15.0, 8.0, 30.0, "from memory: as above"),
+    "main": Figure(15.0, 10.0, 40.0, "from memory: as above, with a drain plug to work through"),
+    "pilot": Figure(20.0, 15.0, 40.0, "from memory: as above"),
+    "needle": Figure(25.0, 15.0, 40.0, "from memory: as above"),
+    "cutaway": Figure(30.0, 20.0, 45.0, "from memory: as above"),
+}
+"""Minutes to change one part."""
+BAND_OFF = Figure(
+    20.0, 10.0, 40.0, "judgement: every further band that a rung is off costs about another try"
+)
+"""Minutes of change, ride and look that one more band of error costs at one rung."""
+WASTED = Figure(45.0, 25.0, 90.0, "judgement: change, ride and change back, for a fault that no jet mends")
+CHASE = Figure(45.0, 20.0, 90.0, "judgement: looking for a fault that is not there")
+HARM = {
+    4: Figure(60.0, 20.0, 200.0, "judgement: a four-stroke held short of fuel at full opening runs hot"),
+    2: Figure(200.0, 60.0, 900.0, "judgement: a two-stroke held short of fuel at full opening seizes"),
+}
+"""Minutes that far too little fuel at 3/4 or full may cost, by strokes."""
+FAR_SHORT = 0.10
+"""Error at 3/4 or full beyond which the engine is in danger, in ln(fuel) (judgement)."""
+_WEIGHT = np.array([0.8, 0.9, 1.0, 1.0, 1.0, 1.0])
+_HIGH = [RUNGS.index(Rung.THREE_QUARTERS), RUNGS.index(Rung.FULL)]
+
+
+def minutes_off(error: Array, close_enough: Array) -> Array:
+    """Give the minutes that each rung's error will still cost, (draw, rung)."""
+    return np.asarray(_WEIGHT * BAND_OFF.value * (np.sqrt(1.0 + (error / close_enough) ** 2) - 1.0))
+
+
+def minutes_left(error: Array, close_enough: Array, *, strokes: int) -> Array:
+    """Give the minutes that a bike with these errors will still cost, danger included, (draw,)."""
+    danger = 1.0 / (1.0 + np.exp(-np.clip((-error[:, _HIGH].min(axis=1) - FAR_SHORT) / 0.02, -60.0, 60.0)))
+    return np.asarray(minutes_off(error, close_enough).sum(axis=1) + HARM[strokes].value * danger)
+
+
+def is_far_short(error: Array) -> NDArray[np.bool_]:
+    """Say which draws are far short of fuel at 3/4 or full, (draw,)."""
+    return np.asarray((error[:, _HIGH] < -FAR_SHORT).any(axis=1))

@@ -1,0 +1,53 @@
+"""A setup tried on paper: the same likely bikes, with other parts in them."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from floatbowl.belief.belief import OF
+from floatbowl.belief.scene import Stage
+from floatbowl.bike.rung import RUNGS, Rung
+from floatbowl.flow.say import say
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from floatbowl.belief.belief import Belief
+    from floatbowl.bike.setup import Setup
+
+    Array = NDArray[np.float64]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class DryFit:
+    """What would become of a belief. ``error`` is (draw, rung); ``twenty`` the same twenty as before."""
+
+    setup: Setup
+    error: Array
+    say: Array
+    twenty: NDArray[np.int64]
+    close_enough: Array
+
+    def counts_at(self, rung: Rung) -> tuple[int, int, int]:
+        """Count the twenty at one rung: short, close enough, too much."""
+        place = RUNGS.index(rung)
+        at, band = self.error[self.twenty, place], self.close_enough[place]
+        short, much = int(np.sum(at < -band)), int(np.sum(at > band))
+        return short, OF - short - much, much
+
+
+def dry_fit(belief: Belief, setup: Setup) -> DryFit:
+    """Try a setup on paper; nothing is written down."""
+    stage = Stage.of(belief.bike, belief.setup)
+    error = stage.seen(setup, belief.day, belief.z, belief.fault).error
+    middle = stage.parameters(setup, belief.day, belief.z.mean(axis=0, keepdims=True), np.array([-1]))
+    return DryFit(
+        setup=setup,
+        error=error,
+        say=say(middle, stage.grid, breath=stage.air(belief.day).at(middle)),
+        twenty=belief.twenty,
+        close_enough=belief.close_enough,
+    )

@@ -1,0 +1,85 @@
+"""Why, as data: which entry spoke for what."""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from floatbowl.belief.believe import fault_odds
+from floatbowl.belief.evidence import AllHeard
+from floatbowl.bike.rung import RUNGS, Rung
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from numpy.typing import NDArray
+
+    from floatbowl.belief.belief import Belief
+    from floatbowl.belief.scene import Stage
+    from floatbowl.signs.trial import Trial
+
+    Array = NDArray[np.float64]
+    Whole = NDArray[np.int64]
+
+_JURY = 600
+"""Draws from before the signs on which each entry is heard by itself."""
+SPEAKS = 0.15
+"""Logarithm of the odds by which an entry must shift a claim to speak for or against it (judgement)."""
+
+
+class Jury:
+    """Draws from before the signs: an entry speaks for a claim if it is likelier where the claim is true."""
+
+    def __init__(self, stage: Stage, belief: Belief, trials: tuple[Trial, ...]) -> None:
+        """Hear every entry once. The dice are a fixed grid of the crowd's own making: none are thrown."""
+        self._z = _even_normal(_JURY, stage.places.size)
+        # Every kind of fault sits on the jury; sound bikes make up half of it.
+        kinds = len(fault_odds(stage)) - 1
+        place = np.arange(_JURY)
+        self._fault = np.where(place % 2 == 0, -1, (place // 2) % kinds)
+        self._heard = AllHeard.of(stage, trials).each(self._z, self._fault)
+        self._error = stage.seen(belief.setup, belief.day, self._z, self._fault).error
+
+    def on_error(self, at: Rung, *, is_short: bool) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """Give the entries that speak for and against sound bikes being short (or not) at a rung."""
+        error = self._error[:, RUNGS.index(at)]
+        claim = (error < 0.0) == is_short
+        return self._sides(claim, among=self._fault < 0)
+
+    def on_fault(self, kind: int) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """Give the entries that speak for and against a fault, held against sound bikes."""
+        return self._sides(self._fault == kind, among=(self._fault == kind) | (self._fault < 0))
+
+    def _sides(
+        self, claim: NDArray[np.bool_], *, among: NDArray[np.bool_]
+    ) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        speaks_for, against = [], []
+        for entry, known in self._heard.items():
+            chance = np.exp(known)
+            shift = float(np.log(chance[claim & among].mean() / chance[~claim & among].mean()))
+            if shift > SPEAKS:
+                speaks_for.append(entry)
+            elif shift < -SPEAKS:
+                against.append(entry)
+        return tuple(speaks_for), tuple(against)
+
+
+def _even_normal(draws: int, unknowns: int) -> Array:
+    """Give standard normal rows that fill the space evenly without dice: a shifted lattice through Box and Muller."""
+    pairs = (unknowns + 1) // 2
+    root = np.sqrt(np.array(_primes(2 * pairs), dtype=np.float64))
+    lattice = np.mod(np.arange(1, draws + 1)[:, None] * root, 1.0)
+    radius = np.sqrt(-2.0 * np.log(np.clip(lattice[:, :pairs], 1e-12, 1.0)))
+    angle = 2.0 * np.pi * lattice[:, pairs:]
+    return np.concatenate([radius * np.cos(angle), radius * np.sin(angle)], axis=1)[:, :unknowns]
+
+
+def _primes(count: int) -> list[int]:
+    found: list[int] = []
+    number = 2
+    while len(found) < count:
+        if all(number % prime for prime in found):
+            found.append(number)
+        number += 1
+    return found
