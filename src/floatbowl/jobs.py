@@ -34,6 +34,7 @@ from floatbowl.record.log import LogLine
 from floatbowl.record.store import Record, StampKind
 from floatbowl.record.trouble import NotInDrawer, NotKept, RecordTrouble, UnknownBike
 from floatbowl.signs.trial import Behaviour, How, Often, Reading, Remark, Trial, Warmth
+from floatbowl.units import FREEZING, HECTOPASCAL
 
 if TYPE_CHECKING:
     from numpy.random import Generator
@@ -182,17 +183,12 @@ def record_remark(  # noqa: PLR0913  (one for each thing a rider can say)
 
 def look_at_bench(record: Record, name: str, *, day: Day | None = None) -> Belief:
     """Say what this bike probably is, rung by rung."""
-    known, setup = record.bike(name), record.setup(name)
-    _refuse_unknown(known.name, setup)
-    return _believe(known, setup, day or air(record), record.trials(name))
+    return _believe(_facts(record, name, day))
 
 
 def advise_next(record: Record, name: str, *, day: Day | None = None) -> Advice:
     """Tell the rider what to fit, look at or test next on this bike."""
-    from floatbowl.advice.advise import advise
-
-    belief = look_at_bench(record, name, day=day)
-    return advise(belief, drawer=record.drawer(), trials=record.trials(name))
+    return _advise(_facts(record, name, day), record.drawer())
 
 
 def dry_fit(record: Record, name: str, changes: Mapping[str, Any]) -> tuple[Belief, DryFit]:
@@ -203,19 +199,43 @@ def dry_fit(record: Record, name: str, changes: Mapping[str, Any]) -> tuple[Beli
     return belief, try_on_paper(belief, _changed(record, belief.bike.name, changes))
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Facts:
+    """All that a belief rests on."""
+
+    bike: Bike
+    setup: Setup
+    day: Day
+    trials: tuple[Trial, ...]
+
+
+def _facts(record: Record, name: str, day: Day | None) -> _Facts:
+    bike, setup = record.bike(name), record.setup(name)
+    _refuse_unknown(bike.name, setup)
+    return _Facts(bike=bike, setup=setup, day=day or air(record), trials=record.trials(name))
+
+
 @lru_cache(maxsize=16)
-def _believe(bike_known: Bike, setup: Setup, day: Day, told: tuple[Trial, ...]) -> Belief:
+def _believe(facts: _Facts) -> Belief:
     """Think once about the same facts: the dice are thrown from the bike, so the answer would be the same."""
     from floatbowl.belief.believe import believe
 
-    return believe(bike_known, setup=setup, day=day, trials=told, rng=dice_of(bike_known))
+    rng = dice_of(facts.bike)
+    return believe(facts.bike, setup=facts.setup, day=facts.day, trials=facts.trials, rng=rng)
 
 
-def dice_of(bike_known: Bike) -> Generator:
+@lru_cache(maxsize=16)
+def _advise(facts: _Facts, drawer: Drawer) -> Advice:
+    from floatbowl.advice.advise import advise
+
+    return advise(_believe(facts), drawer=drawer, trials=facts.trials)
+
+
+def dice_of(bike: Bike) -> Generator:
     """Give a bike's own dice, thrown from its measures: the same bike, the same dice, on any machine."""
     from numpy.random import default_rng
 
-    facts = repr((bike_known.name, bike_known.engine, bike_known.carb, bike_known.fuel))
+    facts = repr((bike.name, bike.engine, bike.carb, bike.fuel))
     return default_rng(int.from_bytes(hashlib.sha256(facts.encode()).digest()[:8], "big"))
 
 
@@ -386,6 +406,15 @@ def _set_out_demo(record: Record) -> None:
     shelf = resources.files("floatbowl") / "demo"
     garage = read_garage_file((shelf / "garage.toml").read_text(encoding="utf-8"), source_name="garage.toml")
     record.take_in(garage, now=DEMO_NOW)
+    air_now = assume_day(
+        "Tarn Hollow",
+        date=DEMO_NOW.date().isoformat(),
+        height=1450.0,
+        temperature=19.0 + FREEZING,
+        pressure=851.0 * HECTOPASCAL,
+        humidity=0.46,
+    )
+    record.note_air(air_now, now=DEMO_NOW)
     for name in DEMO_BIKES:
         source = f"{name}.toml"
         read = read_bike_file((shelf / source).read_text(encoding="utf-8"), source_name=source)

@@ -9,7 +9,7 @@ from contextlib import contextmanager
 import click
 
 from floatbowl.cli.door import Desk, job
-from floatbowl.cli.paper import BLANK, Line, Span, text_line, wrapped
+from floatbowl.cli.paper import BLANK, Line, Span, cells, text_line, wrapped
 from floatbowl.words import heard
 
 
@@ -31,6 +31,13 @@ def paragraph(text: str, desk: Desk, ink: str = "") -> list[Line]:
     return [text_line(line, ink) for line in wrapped(text, desk.paper.width)]
 
 
+def headed(name: str, what: str, desk: Desk) -> list[Line]:
+    """Set a bike's name with a remark behind it, or under it where the paper is narrow."""
+    if cells(name) + 2 + cells(what) <= desk.paper.width:
+        return [(Span(name, "head"), Span(f"  {what}", "faint"))]
+    return [text_line(name, "head"), *paragraph(what, desk, "faint")]
+
+
 @job("garage")
 def garage_(desk: Desk) -> None:
     """Show every bike: a sentence, and the next step."""
@@ -43,7 +50,7 @@ def garage_(desk: Desk) -> None:
     lines: list[Line] = []
     for stand in stands:
         sentence, step = stand_words(stand)
-        lines += [(Span(stand.bike.name, "head"), Span(f"  {stand.bike.what}", "faint"))]
+        lines += headed(stand.bike.name, stand.bike.what, desk)
         lines += [*paragraph(sentence, desk), *paragraph(step, desk, "faint"), BLANK]
     if not stands:
         lines = paragraph(
@@ -63,6 +70,7 @@ def bench(desk: Desk, *, bike: str, place: str | None) -> None:
     from floatbowl.cli import pictures
     from floatbowl.words import answers
     from floatbowl.words import bench as words
+    from floatbowl.words.air import air_line
 
     at = None if place is None else heard.rung(place)
     with desk.garage() as garage:
@@ -72,8 +80,9 @@ def bench(desk: Desk, *, bike: str, place: str | None) -> None:
     rows = [row for row in words.ladder(belief, trials) if at in {None, row.at}]
     sentence = words.bench_sentence(belief, at=at or words.worst_rung(belief))
     lines = [
-        (Span(belief.bike.name, "head"), Span(f"  {belief.bike.what}", "faint")),
+        *headed(belief.bike.name, belief.bike.what, desk),
         *paragraph(sentence, desk),
+        *paragraph(f"Setup {belief.setup.number}, in the air of {air_line(belief.day)}.", desk, "faint"),
         BLANK,
         *pictures.ladder(rows, desk.paper),
         *pictures.legend(desk.paper),
@@ -117,7 +126,7 @@ def dryfit(desk: Desk, *, bike: str, parts: tuple[str, ...]) -> None:
         belief, tried = garage.dry_fit(bike, **heard.changes(parts))
     rows = words.ladder_after(belief, tried)
     lines = [
-        (Span(belief.bike.name, "head"), Span("  on paper only; nothing is written down", "faint")),
+        *headed(belief.bike.name, "on paper only; nothing is written down", desk),
         *paragraph(words.dry_fit_sentence(belief, tried), desk),
         BLANK,
         *pictures.ladder(rows, desk.paper),

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from floatbowl.cli.asking import paragraph, working
+from floatbowl.cli.asking import headed, paragraph, working
 from floatbowl.cli.door import JSON, Desk, job
-from floatbowl.cli.paper import BLANK, Line, Span, text_line
+from floatbowl.cli.paper import BLANK, Line, text_line
 
 if TYPE_CHECKING:
     from floatbowl.jobs import Stand
@@ -32,7 +32,7 @@ def demo(desk: Desk, *, keep: Path | None) -> None:
     with working("Setting out three bikes"), open_demo(keep) as garage:
         stands = [stand for stand in garage.look_round() if isinstance(stand, Stand)]
         day = garage.air()
-    lines: list[Line] = [text_line(air_line(day), "faint"), BLANK]
+    lines: list[Line] = [*paragraph(air_line(day), desk, "faint"), BLANK]
     for stand in stands:
         lines += _stand_lines(stand, desk)
     lines += [*pictures.legend(desk.paper), BLANK]
@@ -47,7 +47,7 @@ def _stand_lines(stand: Stand, desk: Desk) -> list[Line]:
 
     told = card(stand.advice, bike=stand.bike, trials=stand.trials)
     return [
-        (Span(stand.bike.name, "head"), Span(f"  {stand.bike.what}", "faint")),
+        *headed(stand.bike.name, stand.bike.what, desk),
         *paragraph(bike_sentence(stand.belief, stand.trials), desk),
         BLANK,
         *pictures.ladder(ladder(stand.belief, stand.trials), desk.paper),

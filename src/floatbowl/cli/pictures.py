@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from itertools import groupby
 
 from floatbowl.belief.belief import Belief
+from floatbowl.bike.rung import RUNGS
 from floatbowl.cli.paper import BLANK, Line, Marks, Paper, Span, cells, text_line, width_of, wrapped
 from floatbowl.words.bench import Row, trust_words
 from floatbowl.words.card import Card, Tally, suspect_name
@@ -116,7 +117,8 @@ def _say_bar(say_pct: tuple[int, ...], width: int) -> Line:
 
 def _counts(row: Row, *, most: int) -> str:
     if row.right_before is not None:
-        return f"{row.right} right, was {row.right_before}"
+        right = f"{row.right} right" if most > 1 else str(row.right)
+        return f"{right}, was {row.right_before}"
     told = ((row.short, "short"), (row.right, "right"), (row.too_much, "much"))
     most_first = sorted((pair for pair in told if pair[0]), key=lambda pair: -pair[0])
     return ", ".join(f"{count} {what}" for count, what in most_first[:most])
@@ -172,14 +174,16 @@ def _sides_line(sizes: _Sizes) -> Line:
 
 
 def _said_below(rows: Sequence[Row], paper: Paper) -> list[Line]:
-    said = [(row.at.value, text) for row in rows for text in row.heard]
-    if not said:
-        return []
-    lines: list[Line] = [BLANK]
-    for place, text in said:
-        first, *rest = wrapped(text, paper.width - 14)
-        lines.append((Span(f"{_MARGIN}{place:<{_LABEL}}"), Span(first)))
-        lines += [text_line(f"{'':{len(_MARGIN) + _LABEL}}{more}") for more in rest]
+    """Say what was said, each thing once with its openings, from shut up."""
+    places: dict[str, list[str]] = {}
+    for row in reversed(rows):
+        for text in row.heard:
+            places.setdefault(text, []).append(row.at.value)
+    lines: list[Line] = [BLANK] if places else []
+    for text, where in places.items():
+        everywhere = "at every opening" if len(where) == len(RUNGS) else ", ".join(where)
+        told = wrapped(f"{everywhere}: {text}", paper.width - len(_MARGIN))
+        lines += [text_line(_MARGIN + line) for line in told]
     return lines
 
 
@@ -221,7 +225,7 @@ def foot(belief: Belief, paper: Paper) -> list[Line]:
 
 _LABELS = {"for": "", "against": ""}
 _COLUMN = 9
-_LAST = ("feel", "then", "back", "not", "buy", "assumed")
+_LAST = ("feel", "then", "also", "back", "not", "buy", "assumed")
 
 
 def card_picture(card: Card, *, bike: str, paper: Paper) -> list[Line]:
@@ -240,7 +244,8 @@ def card_picture(card: Card, *, bike: str, paper: Paper) -> list[Line]:
 
 def _head(card: Card, bike: str, inside: int) -> list[Line]:
     minutes = f"about {card.minutes} minutes" if card.minutes else ""
-    over = ", ".join(text for text in (bike, card.over, minutes) if text)
+    buy = f"to buy first: {card.to_buy}" if card.to_buy else "nothing to buy" if card.kind == "change" else ""
+    over = ", ".join(text for text in (bike, card.over, minutes, buy) if text)
     return [
         *(text_line(line, "faint") for line in wrapped(over, inside)),
         *(text_line(line, "head") for line in wrapped(card.head, inside)),

@@ -16,7 +16,16 @@ from floatbowl.bike.rung import Rung
 from floatbowl.signs.trial import Trial
 from floatbowl.words.care import USE, care_lines
 from floatbowl.words.looks import SUSPECTS, Look, look_for
-from floatbowl.words.names import AT, assumed_words, mixture_screw, plural, reading_words, remark_words, turns
+from floatbowl.words.names import (
+    AT,
+    as_written,
+    assumed_words,
+    mixture_screw,
+    plural,
+    reading_words,
+    remark_words,
+    turns,
+)
 
 OVER = {"change": "JOB", "look": "NEXT LOOK", "stop": "STOP TAG", "done": "NOTHING TO DO"}
 
@@ -37,6 +46,8 @@ class Card:
     over: str
     head: str
     minutes: int
+    to_buy: str = ""
+    """What has to be bought before it can be done."""
     lines: tuple[tuple[str, str], ...]
     odds: tuple[Tally, ...]
     close: str
@@ -58,7 +69,7 @@ def card(advice: Advice, *, bike: Bike, trials: Iterable[Trial] = ()) -> Card:
 def _job_card(advice: Advice, bike: Bike, entries: dict[str, str]) -> Card:
     lines = [
         *(("do", step_words(step, bike)) for step in advice.steps),
-        ("why", why_words(advice, bike)),
+        ("why", why_words(advice)),
         *_evidence(advice, entries),
         ("feel", feel_words(advice)),
         ("back", back_words(advice, bike)),
@@ -72,6 +83,7 @@ def _job_card(advice: Advice, bike: Bike, entries: dict[str, str]) -> Card:
         over=OVER[advice.kind],
         head=" and ".join(act(step, bike) for step in advice.steps),
         minutes=round(advice.minutes),
+        to_buy=", ".join(step_brief(step, bike) for step in advice.steps if step in advice.buy),
         lines=tuple(lines),
         odds=odds(advice.expect),
         close=USE[advice.use],
@@ -165,16 +177,15 @@ WHY: dict[str, str] = {
     "short": "{count} of the 20 likely bikes are short of fuel {at}",
     "too much": "{count} of the 20 likely bikes get too much fuel {at}",
     "right": "{count} of the 20 likely bikes are about right {at}",
-    "fault": "{count} of the 20 likely bikes have this fault",
-    "unknown": "the twenty do not agree {at}: {count} of the 20 is the most we can say",
+    "fault": "{count} of the 20 likely bikes have what this would show",
+    "unknown": "a ride tells more now than any part we could change, above all {at}",
     "unexplained": "what it did does not fit together yet, {at} least of all",
 }
 """Why, by the key that advice gives."""
 
 
-def why_words(advice: Advice, bike: Bike) -> str:
+def why_words(advice: Advice) -> str:
     """Say why in one sentence."""
-    del bike
     why = advice.why
     return _sentence(WHY[why.key].format(count=why.count, at=AT[why.at]))
 
@@ -286,17 +297,18 @@ def _assumed(advice: Advice) -> list[tuple[str, str]]:
 
 def _look_card(advice: Advice, bike: Bike, entries: dict[str, str]) -> Card:
     look = look_for(advice.look or "ride and say")
-    return _with_look(advice, look, entries=entries, head=f"{look.act}.", act=[], why=why_words(advice, bike))
+    why = why_words(advice) if entries else "Nobody has said yet what it does."
+    return _with_look(advice, look, entries=entries, bike=bike, head=f"{look.act}.", act=[], why=why)
 
 
 def _stop_tag(advice: Advice, bike: Bike, entries: dict[str, str]) -> Card:
-    del bike
     suspect = SUSPECTS[advice.suspect or ""]
     look = look_for(advice.look or advice.suspect or "")
     return _with_look(
         advice,
         look,
         entries=entries,
+        bike=bike,
         head=f"Stop jetting. Find {suspect.find} first.",
         act=[("do", f"{look.act}.")],
         why=f"{suspect.name}, {advice.suspect_count} in {OF}. {suspect.hides}",
@@ -304,15 +316,24 @@ def _stop_tag(advice: Advice, bike: Bike, entries: dict[str, str]) -> Card:
 
 
 def _with_look(  # noqa: PLR0913  (what a look and a tag say differently)
-    advice: Advice, look: Look, *, entries: dict[str, str], head: str, act: list[tuple[str, str]], why: str
+    advice: Advice,
+    look: Look,
+    *,
+    entries: dict[str, str],
+    bike: Bike,
+    head: str,
+    act: list[tuple[str, str]],
+    why: str,
 ) -> Card:
+    name = as_written(bike.name)
     lines = [
         *act,
         *(("how", text) for text in look.how),
         ("why", why),
         *_evidence(advice, entries),
-        ("then", look.found),
-        ("then", look.not_found),
+        ("then", look.found.replace("BIKE", name)),
+        ("then", look.not_found.replace("BIKE", name)),
+        *([("also", f"All suspects: floatbowl log {name} --suspects")] if advice.kind == "stop" else []),
         *(("care", text) for text in care_lines((*look.care, *advice.care))),
         *_assumed(advice),
     ]
@@ -332,13 +353,13 @@ def suspect_name(fault: str) -> str:
     return SUSPECTS[fault].name
 
 
-def _nothing_to_do(advice: Advice, bike: Bike, entries: dict[str, str]) -> Card:
+def _nothing_to_do(advice: Advice, _bike: Bike, entries: dict[str, str]) -> Card:
     return Card(
         kind=advice.kind,
         over=OVER[advice.kind],
         head="Leave it as it is",
         minutes=0,
-        lines=(("why", why_words(advice, bike)), *_evidence(advice, entries), *_assumed(advice)),
+        lines=(("why", why_words(advice)), *_evidence(advice, entries), *_assumed(advice)),
         odds=odds(advice.expect),
         close=USE[advice.use],
     )

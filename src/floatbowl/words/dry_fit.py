@@ -8,6 +8,9 @@ from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.words.bench import Row, off_percents, percent, say_percents
 from floatbowl.words.names import AT
 
+NOTICED = 2
+"""Fewer of the twenty than this, gained or lost, are not worth a sentence."""
+
 
 def ladder_after(belief: Belief, tried: DryFit) -> tuple[Row, ...]:
     """Give the six rungs as they would be, from full down to shut."""
@@ -36,8 +39,8 @@ def dry_fit_sentence(belief: Belief, tried: DryFit) -> str:
     """Say where it would help most, and where it would do harm."""
     gained = {at: tried.counts_at(at)[1] - belief.counts_at(at)[1] for at in RUNGS}
     best, worst = max(RUNGS, key=gained.__getitem__), min(RUNGS, key=gained.__getitem__)
-    told = [_told(belief, tried, at=at) for at in (best,) if gained[at] > 0]
-    told += [_told(belief, tried, at=at) for at in (worst,) if gained[at] < 0]
+    told = [_told(belief, tried, at=at) for at in (best,) if gained[at] >= NOTICED]
+    told += [_told(belief, tried, at=at) for at in (worst,) if gained[at] <= -NOTICED]
     return " ".join(told) or "On paper it changes nothing that a rider would feel."
 
 

@@ -6,6 +6,7 @@ Tables first; a word stands here once and is used by the terminal and the pages.
 from __future__ import annotations
 
 import re
+import shlex
 
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.drawer import Drawer
@@ -106,6 +107,11 @@ def reading_words(reading: Reading) -> str:
             choke = "" if reading.choke == "off" else f", choke {reading.choke}"
             times = ", ".join(f"{seconds:.1f}" for seconds in reading.seconds)
             return f"roll-on {AT[reading.at]}{choke}: {times} s"
+
+
+def as_written(bike: str) -> str:
+    """Give a bike's name as one writes it in a command."""
+    return shlex.quote(bike.casefold())
 
 
 def mixture_screw(bike: Bike) -> str:

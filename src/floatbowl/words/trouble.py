@@ -5,6 +5,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 from difflib import get_close_matches
 
+from floatbowl.words.names import as_written
+
 ALIKE = 0.5
 """How alike two words must be (difflib's ratio) for one to be offered for the other."""
 
@@ -39,5 +41,5 @@ MISSING: dict[str, str] = {
 
 def missing_words(bike: str, missing: Iterable[str]) -> str:
     """Say what is missing before an answer can be given, and how to tell it."""
-    lines = [MISSING[key].replace("BIKE", bike.casefold()) for key in missing]
+    lines = [MISSING[key].replace("BIKE", as_written(bike)) for key in missing]
     return "\n".join([f"Too little is known of {bike} to answer. Missing:", *(f"  {line}" for line in lines)])
