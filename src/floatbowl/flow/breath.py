@@ -85,17 +85,27 @@ def lift_at(p: Parameters, opening: Array) -> Array:
 
 
 def breathe(p: Parameters, grid: Grid) -> Breath:
-    """Run the crank-angle model for every draw of ``p`` at every place of ``grid``."""
-    draws, (throttles, speeds) = p.draws, grid.rpm.shape
-    shape = (draws, throttles, speeds)
-    cases = np.empty((*shape, len(Case)))
+    """Run the crank-angle model for every draw of ``p`` at every place of ``grid``.
+
+    Source: own derivation, see ``flow.engine``.
+    """
+    rows = cases(p, grid)
+    return Breath(table=breathe_cases(rows.reshape(-1, len(Case))).reshape(*rows.shape[:3], WIDTH))
+
+
+def cases(p: Parameters, grid: Grid) -> Array:
+    """Give what the crank-angle model needs to know, (draw, throttle, rpm, ``Case``), in SI and degrees.
+
+    Source: own derivation, see ``flow.engine``.
+    """
+    rows = np.empty((p.draws, *grid.rpm.shape, len(Case)))
     lift = lift_at(p, grid.opening)
     bore = _column(p.bore)
     opening = lift / bore
     discharge = slide_discharge(opening) * _column(p.slide_discharge)
     slide = discharge * open_area(lift, bore, NEEDLE_SHADOW * bore)
-    cases[..., Case.RPM] = grid.rpm
-    cases[..., Case.SLIDE_AREA] = slide[:, :, None]
+    rows[..., Case.RPM] = grid.rpm
+    rows[..., Case.SLIDE_AREA] = slide[:, :, None]
     rest = {
         Case.AMBIENT_PRESSURE: p.ambient_pressure,
         Case.AMBIENT_TEMPERATURE: p.ambient_temperature,
@@ -120,10 +130,10 @@ def breathe(p: Parameters, grid: Grid) -> Breath:
         Case.KIND: p.kind,
     }
     for place, value in rest.items():
-        cases[..., place] = np.reshape(np.asarray(value, dtype=np.float64), (-1, 1, 1))
+        rows[..., place] = np.reshape(np.asarray(value, dtype=np.float64), (-1, 1, 1))
     tuned = pipe_pull(grid.rpm / _cube(p.peak_rpm), _cube(p.pipe_suction))
-    cases[..., Case.BACK_PRESSURE] = _cube(p.back_pressure) - tuned
-    return Breath(table=breathe_cases(cases.reshape(-1, len(Case))).reshape(*shape, WIDTH))
+    rows[..., Case.BACK_PRESSURE] = _cube(p.back_pressure) - tuned
+    return rows
 
 
 def pipe_pull(speed: Array, suction: Array) -> Array:
