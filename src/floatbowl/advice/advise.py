@@ -91,11 +91,14 @@ class _Desk:
         return self.sound * (self.left_now - self.plan.left) - self.plan.minutes
 
     def first_change(self) -> Option:
-        """Give the change of the plan to make first: the one that by itself leaves least.
+        """Give the change of the plan to make first: the one that helps most where it is worst.
 
         One change at a time, so that each ride tells something.
         """
-        return min(self.plan.options, key=lambda option: option.left)
+        sound, band = self.panel.sound, self.belief.close_enough
+        off_now = minutes_off(self.now, band)[sound].mean(axis=0)
+        worst = int(np.argmax(off_now))
+        return min(self.plan.options, key=lambda o: minutes_off(o.error, band)[sound][:, worst].mean())
 
     def best_look(self) -> tuple[Look, float]:
         """Give the look that is worth most over its minutes, and by how much."""

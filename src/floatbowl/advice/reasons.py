@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 _JURY = 600
 """Draws from before the signs on which each entry is heard by itself."""
-SPEAKS = 0.15
+SPEAKS = 0.25
 """Logarithm of the odds by which an entry must shift a claim to speak for or against it (judgement)."""
 
 

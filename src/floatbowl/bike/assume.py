@@ -67,23 +67,23 @@ class _Rules:
 
 
 _FOUR = _Rules(
-    ring=_Rule(0.0824, 1.30),
+    ring=_Rule(0.0819, 1.28),
     middle=None,
-    tip=_Rule(0.525, 0.93),
-    main=_Rule(0.0615, 0.86),
-    pilot=_Rule(0.366, 0.69),
-    outlet=_Rule(0.490, 0.36),
+    tip=_Rule(0.567, 0.82),
+    main=_Rule(0.0674, 0.84),
+    pilot=_Rule(0.367, 0.68),
+    outlet=_Rule(0.489, 0.38),
     bypass=_Rule(0.65, 1.1),
     idle_volume=199e-6,
 )
 _TWO = _Rules(
-    ring=_Rule(0.0837, 1.34),
-    middle=_Rule(0.225, 1.40),
-    tip=_Rule(0.785, 1.77),
-    main=_Rule(0.0438, 1.00),
+    ring=_Rule(0.0852, 1.34),
+    middle=_Rule(0.236, 1.37),
+    tip=_Rule(0.897, 1.76),
+    main=_Rule(0.0482, 0.99),
     pilot=_Rule(0.505, 0.68),
-    outlet=_Rule(0.558, 0.48),
-    bypass=_Rule(0.50, 1.5),
+    outlet=_Rule(0.560, 0.48),
+    bypass=_Rule(0.505, 1.5),
     idle_volume=115e-6,
 )
 
@@ -147,7 +147,9 @@ def assume_engine(known: Mapping[str, Any]) -> Engine:
         stroke_to_bore=_pick(known, "stroke_to_bore", 0.92 if four else 1.0, 0.10),
         rod_to_stroke=_pick(known, "rod_to_stroke", 1.80, 0.10),
         compression_ratio=_pick(known, "compression_ratio", 10.0 if four else 1.45, 0.8 if four else 0.06),
-        valve_diameter=_pick(known, "valve_diameter", (27.0 if four else 24.0) * size * _MM, 2.0 * size * _MM),
+        valve_diameter=_pick(
+            known, "valve_diameter", (27.0 if four else 24.0) * size * _MM, 2.0 * size * _MM
+        ),
         valve_lift=_pick(known, "valve_lift", 6.9 * size * _MM, 0.6 * size * _MM),
         inlet_opens_deg=_pick(known, "inlet_opens_deg", 15.0 if four else 75.0, 8.0 if four else 5.0),
         inlet_shuts_deg=_pick(known, "inlet_shuts_deg", 48.0 if four else 75.0, 8.0 if four else 5.0),
@@ -177,7 +179,9 @@ def ordinary_needle(engine: Engine, *, bore: float) -> OrdinaryNeedle:
     return OrdinaryNeedle(ring=rules.ring.of(flow) * _MM, middle=middle, tip=rules.tip.of(flow) * _MM)
 
 
-def assume_needle(known: Mapping[str, Any], *, bore: float, jet_bore: float, ordinary: OrdinaryNeedle) -> Needle:
+def assume_needle(
+    known: Mapping[str, Any], *, bore: float, jet_bore: float, ordinary: OrdinaryNeedle
+) -> Needle:
     """Fill a needle. ``bore`` is the carburettor's, ``jet_bore`` the needle jet's, in metres.
 
     ``known`` may hold ``stamp``, ``grooves``, ``length``, ``first_groove``,
@@ -192,7 +196,9 @@ def assume_needle(known: Mapping[str, Any], *, bore: float, jet_bore: float, ord
         length=length,
         stations=_tapers(known, bore, jet_bore, length, ordinary)
         if stations is None
-        else tuple(Station(measured(float(x), 0.2 * _MM), measured(float(d), 0.004 * _MM)) for x, d in stations),
+        else tuple(
+            Station(measured(float(x), 0.2 * _MM), measured(float(d), 0.004 * _MM)) for x, d in stations
+        ),
         grooves=int(known.get("grooves", 5)),
         first_groove=_pick(known, "first_groove", 1.2 * _MM, 0.2 * _MM),
         groove_pitch=_pick(known, "groove_pitch", 1.0 * _MM, 0.04 * _MM),
@@ -211,7 +217,11 @@ def _tapers(
     if ordinary.middle is None:
         return Station(straight, top), tip
     along = Measure(0.802 * bore + 3.2 * _MM, 0.03 * bore)
-    return Station(straight, top), Station(along, Measure(jet_bore - ordinary.middle, 0.15 * ordinary.middle)), tip
+    return (
+        Station(straight, top),
+        Station(along, Measure(jet_bore - ordinary.middle, 0.15 * ordinary.middle)),
+        tip,
+    )
 
 
 def _across(known: Any, value: float, spread: float, tool: float) -> Measure:  # noqa: ANN401  (a bike file's value)
@@ -234,7 +244,9 @@ def assume_carb(known: Mapping[str, Any], *, engine: Engine) -> Carb:
     jet = _needle_jet(known, bore=bore, ordinary=ordinary)
     screw = known.get("screw", "air")
     by_air = screw == "air"
-    outlet = ((0.39 if engine.strokes == FOUR_STROKE else 0.43) * idle**0.25 if by_air else rules.outlet.of(idle)) * _MM
+    outlet = (
+        (0.39 if engine.strokes == FOUR_STROKE else 0.43) * idle**0.25 if by_air else rules.outlet.of(idle)
+    ) * _MM
     per_turn = (0.50 if by_air else 0.15) * SQUARE_MILLIMETRE
     return Carb(
         slide=known.get("slide", "round"),
@@ -250,7 +262,9 @@ def assume_carb(known: Mapping[str, Any], *, engine: Engine) -> Carb:
         bleed_depth=_pick(known, "bleed_depth", 8.0 * _MM, 3.0 * _MM),
         pilot_air_bore=_pick(known, "pilot_air_bore", (1.20 if by_air else 1.0) * _MM, 0.06 * _MM),
         pilot_outlet_bore=_pick(known, "pilot_outlet_bore", outlet, 0.05 * outlet),
-        bypass=_bypass(known.get("bypass"), bore=bore, diameter=rules.bypass.of(bore / (28.0 * _MM) / idle) * _MM),
+        bypass=_bypass(
+            known.get("bypass"), bore=bore, diameter=rules.bypass.of(bore / (28.0 * _MM) / idle) * _MM
+        ),
         screw=screw,
         screw_area_per_turn=_pick(known, "screw_area_per_turn", per_turn, 0.15 * per_turn),
         main_scale=known.get("main_scale", "bore"),
@@ -266,7 +280,9 @@ def _needle_jet(known: Mapping[str, Any], *, bore: float, ordinary: OrdinaryNeed
     """Give the needle jet: as measured, else as an ordinary match of the measured needle, else by size."""
     top = known.get("needle", {}).get("top")
     if top is None:
-        return _across(known.get("needle_jet_bore"), 2.60 * (bore / (28.0 * _MM)) ** 0.5 * _MM, 0.05 * _MM, 0.005 * _MM)
+        return _across(
+            known.get("needle_jet_bore"), 2.60 * (bore / (28.0 * _MM)) ** 0.5 * _MM, 0.05 * _MM, 0.005 * _MM
+        )
     across = top.value if isinstance(top, Measure) else float(top)
     return _across(known.get("needle_jet_bore"), across + ordinary.ring, 0.18 * ordinary.ring, 0.005 * _MM)
 

@@ -103,8 +103,15 @@ _GAMMA = 1.4
 _CV = 1.0 / (_GAMMA - 1.0)
 _CP = _GAMMA / (_GAMMA - 1.0)
 _SMALL = 5e-4
+COLUMN_BEHIND = Figure(0.7, 0.5, 0.9, "judgement: the slide sits in the first third of the inlet")
+"""Share of the air column that lies between slide and port; the pilot outlet is before it."""
+_BEHIND = COLUMN_BEHIND.value
 _CRACK, _FULL, _LAG = REED_CRACK.value, REED_FULL.value, REED_LAG.value
-_RESIDUAL_T, _CD_VALVE, _TRANSFER = RESIDUAL_TEMPERATURE.value, VALVE_DISCHARGE.value, TRANSFER_AREA_SHARE.value
+_RESIDUAL_T, _CD_VALVE, _TRANSFER = (
+    RESIDUAL_TEMPERATURE.value,
+    VALVE_DISCHARGE.value,
+    TRANSFER_AREA_SHARE.value,
+)
 _DEGREE = math.pi / 180.0
 _BACK = 1.3
 """Temperature of gas pushed back through the transfers, as a multiple of the ambient one (judgement)."""
@@ -244,6 +251,7 @@ def _run(
         for i in range(n):
             p_port = port_mass * per_mass
             quasi = _orifice(slide, p_amb - drop, t_amb, p_port, t_port, gas)
+            before = flow
             flow = _column(flow, quasi * abs(quasi) * k_slide, k_slide + k_rest, push)
             leak = _orifice(c[5], p_amb, t_amb, p_port, t_port, gas) if c[5] > 0.0 else 0.0
             volume, grown = table[i, 0], table[i + 1, 0]
@@ -263,7 +271,9 @@ def _run(
                     reed += (target - reed) * min(1.0, dt / _LAG)
                     area *= reed
                 if area > 0.0:
-                    into = _no_crossing(_orifice(area, p_port, t_port, p_end, t_end, gas), dt, p_port, p_end, stiff)
+                    into = _no_crossing(
+                        _orifice(area, p_port, t_port, p_end, t_end, gas), dt, p_port, p_end, stiff
+                    )
                 if table[i, 2] > 0.0:
                     away = _orifice(table[i, 2], p_end, t_end, p_exh, _BACK * t_amb, gas)
                     away = _no_crossing(away, dt, p_end, p_exh, _GAMMA * gas * t_end / volume)
@@ -278,8 +288,9 @@ def _run(
             port_mass += (flow + leak - into) * dt
             air += flow * dt
             leak_air += leak * dt
-            below = p_amb - p_port
-            pull += below
+            pull += p_amb - p_port
+            # Just behind the slide: the port's pull less what moves the air between there and the port.
+            below = p_amb - p_port - _BEHIND * (flow - before) / push - k_rest * flow * abs(flow)
             if below > 0.0:
                 root_pull += math.sqrt(below)
             trace[i] = flow

@@ -21,9 +21,9 @@ QUESTION = "Same road, same gear, from one mark to the next: how many seconds, c
 
 CHOKE_GIVES = Figure(0.12, 0.05, 0.25, "judgement: what half a choke adds to the fuel at a small opening")
 """How much more fuel half a choke gives, as a logarithm."""
-TOLL = Figure(2.2, 1.0, 4.0, "judgement: a stumble costs far more time than steady torque would")
-"""Loss of time, as a logarithm, for a squared error of 1: 0.05 at an error of 15 in the hundred."""
-RUN_SPREAD = Figure(0.04, 0.02, 0.08, "judgement: hand-timed runs on one road")
+TOLL = Figure(6.0, 3.0, 10.0, "judgement: a stumble costs far more time than steady torque would")
+"""Loss of time, as a logarithm, for a squared error of 1: 0.13 at an error of 15 in the hundred."""
+RUN_SPREAD = Figure(0.06, 0.03, 0.12, "judgement: hand-timed runs on one road")
 """Relative standard deviation of the mean of the runs, wind and hand together."""
 
 
