@@ -37,7 +37,7 @@ _SIZES = (
     (110, _Sizes(say=20, chart=41, has_remarks=True)),
     (76, _Sizes(say=16, chart=31, has_remarks=False)),
     (60, _Sizes(say=9, chart=21, has_remarks=False)),
-    (0, _Sizes(say=8, chart=15, has_remarks=False)),
+    (0, _Sizes(say=6, chart=15, has_remarks=False)),
 )
 _MARGIN = "  "
 _LABEL = 5
