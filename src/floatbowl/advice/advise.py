@@ -91,14 +91,13 @@ class _Desk:
         return self.sound * (self.left_now - self.plan.left) - self.plan.minutes
 
     def first_change(self) -> Option:
-        """Give the change of the plan to make first: the one that helps most where it is worst.
+        """Give the change of the plan to make first: the one that helps most where we are surest.
 
         One change at a time, so that each ride tells something.
         """
         sound, band = self.panel.sound, self.belief.close_enough
-        off_now = minutes_off(self.now, band)[sound].mean(axis=0)
-        worst = int(np.argmax(off_now))
-        return min(self.plan.options, key=lambda o: minutes_off(o.error, band)[sound][:, worst].mean())
+        surest = RUNGS.index(max(RUNGS, key=lambda rung: max(self.belief.counts_at(rung)[::2])))
+        return min(self.plan.options, key=lambda o: minutes_off(o.error, band)[sound][:, surest].mean())
 
     def best_look(self) -> tuple[Look, float]:
         """Give the look that is worth most over its minutes, and by how much."""
@@ -280,9 +279,11 @@ class _Desk:
     def _use(self, error: Array) -> Use:
         far = int(is_far_short(error[:OF]).sum())
         sticks = any(s.fault == "slide hangs open" and s.count >= _FEW for s in self.belief.suspects)
-        if sticks or (far >= _MANY and self.belief.bike.engine.strokes == 2):  # noqa: PLR2004
+        two = self.belief.bike.engine.strokes == 2  # noqa: PLR2004
+        leaks = two and any(s.fault == "air leak" and s.count >= _FEW for s in self.belief.suspects)
+        if sticks or (far >= _MANY and two):
             return "not"
-        return "gently" if far >= _FEW else "ride"
+        return "gently" if leaks or far >= _FEW else "ride"
 
 
 def _takes_fuel_away(option: Option, now: Array, panel: Panel) -> bool:

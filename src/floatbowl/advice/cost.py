@@ -23,10 +23,8 @@ MINUTES: dict[str, Figure] = {
     "cutaway": Figure(30.0, 20.0, 45.0, "from memory: as above"),
 }
 """Minutes to change one part."""
-BAND_OFF = Figure(
-    20.0, 10.0, 40.0, "judgement: every further band that a rung is off costs about another try"
-)
-"""Minutes of change, ride and look that one more band of error costs at one rung."""
+BAND_OFF = Figure(60.0, 25.0, 120.0, "judgement: what an owner would give to have a rung one band nearer")
+"""Minutes that each further band of error at one rung is worth."""
 WASTED = Figure(45.0, 25.0, 90.0, "judgement: change, ride and change back, for a fault that no jet mends")
 CHASE = Figure(45.0, 20.0, 90.0, "judgement: looking for a fault that is not there")
 HARM = {
