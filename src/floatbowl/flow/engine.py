@@ -228,8 +228,10 @@ def _run(
     rho0 = p_amb / (gas * t_amb)
     slide = c[4]
     k_slide = 1.0 / (2.0 * rho0 * slide * slide)
-    k_rest = c[8] / (2.0 * rho0 * c[7] * c[7])
+    k_inlet = c[8] / (2.0 * rho0 * c[7] * c[7])
+    k_rest = k_inlet
     if c[11] > 0.0:
+        # A choke flap stands before the slide: it takes from the flow, not from what is felt behind.
         k_rest += 1.0 / (2.0 * rho0 * c[11] * c[11])
     push = dt * c[7] / c[6]
     t_port = t_amb + c[12]
@@ -290,7 +292,7 @@ def _run(
             leak_air += leak * dt
             pull += p_amb - p_port
             # Just behind the slide: the port's pull less what moves the air between there and the port.
-            below = p_amb - p_port - _BEHIND * (flow - before) / push - k_rest * flow * abs(flow)
+            below = p_amb - p_port - _BEHIND * (flow - before) / push - k_inlet * flow * abs(flow)
             if below > 0.0:
                 root_pull += math.sqrt(below)
             trace[i] = flow
