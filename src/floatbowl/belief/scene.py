@@ -61,6 +61,7 @@ class Stage:
     faults: tuple[Fault, ...]
     root: Array
     _air: dict[Day, AirTable] = field(default_factory=dict)
+    _middle: dict[tuple[Setup, Day], Parameters] = field(default_factory=dict)
 
     @classmethod
     def of(cls, bike: Bike, setup: Setup) -> Stage:
@@ -82,9 +83,15 @@ class Stage:
     def air(self, day: Day) -> AirTable:
         """Give the air table of a day; made once."""
         if day not in self._air:
-            p = nominal(self.bike, ANY_SETUP, day)
+            p = self.middle(ANY_SETUP, day)
             self._air[day] = AirTable.around(p, self.grid, knots=_knots(p, self.unknowns))
         return self._air[day]
+
+    def middle(self, setup: Setup, day: Day) -> Parameters:
+        """Give the middle bike in a setup on a day; worked out once."""
+        if (setup, day) not in self._middle:
+            self._middle[setup, day] = nominal(self.bike, setup, day)
+        return self._middle[setup, day]
 
     def wanted(self, z: Array) -> Array:
         """Give the lambda that each draw's engine wants, (draw, rung)."""
@@ -99,7 +106,7 @@ class Stage:
 
     def parameters(self, setup: Setup, day: Day, z: Array, fault: Whole) -> Parameters:
         """Give the flow parameters of every draw in one setup on one day."""
-        p = spread_over(nominal(self.bike, setup, day), self.unknowns, z)
+        p = spread_over(self.middle(setup, day), self.unknowns, z)
         severity = np.clip(_share_below(z[:, self.places.severity]), 0.0, 1.0)
         return _kept_physical(break_things(p, self.faults, fault, severity))
 

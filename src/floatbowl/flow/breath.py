@@ -11,6 +11,7 @@ from __future__ import annotations
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+import numba as nb
 import numpy as np
 
 from floatbowl.flow.air import ISA_DENSITY
@@ -157,21 +158,19 @@ def _column(value: object) -> Array:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class Axis:
-    """One uncertain thing of the air side: its knots, and what each adds to the middle run."""
-
-    field: str
-    knots: Array
-    added: Array
-    """(knot, throttle, rpm, ``Out``)."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
 class AirTable:
-    """The air side around one middle bike, ready for many draws."""
+    """The air side around one middle bike, ready for many draws.
+
+    ``middle`` is (throttle, rpm, ``Out``). Each uncertain field has its knots;
+    ``added`` (all knots, throttle, rpm, ``Out``) is what each knot adds to the
+    middle run, field after field, from the places in ``first``.
+    """
 
     middle: Array
-    axes: tuple[Axis, ...]
+    fields: tuple[str, ...]
+    knots: tuple[Array, ...]
+    first: tuple[int, ...]
+    added: Array
 
     @property
     def middle_air(self) -> Array:
@@ -187,30 +186,55 @@ class AirTable:
             for field in knots
         }
         table = _logs(breathe(replace(p, **changed), grid).table)
-        middle = table[0]
-        axes, start = [], 1
-        for field, values in knots.items():
-            stop = start + len(values)
-            axes.append(Axis(field=field, knots=np.asarray(values), added=table[start:stop] - middle))
-            start = stop
-        return cls(middle=middle, axes=tuple(axes))
+        counts = [len(values) for values in knots.values()]
+        return cls(
+            middle=table[0],
+            fields=tuple(knots),
+            knots=tuple(np.asarray(values, dtype=np.float64) for values in knots.values()),
+            first=tuple(int(sum(counts[:k])) for k in range(len(counts))),
+            added=table[1:] - table[0],
+        )
 
     def at(self, p: Parameters, *, throttles: tuple[int, ...] | None = None) -> Breath:
-        """Give the breath of every draw of ``p``, which may differ from the middle in the table's axes only.
+        """Give the breath of every draw of ``p``, which may differ from the middle in the table's fields only.
 
         ``throttles`` picks places of the table's grid; all of them unless given.
+        Beyond its last knot a field counts as that knot.
         """
         picked = list(range(self.middle.shape[0]) if throttles is None else throttles)
+        draws = p.draws
+        below = np.empty((draws, len(self.fields)), dtype=np.int64)
+        share = np.empty((draws, len(self.fields)))
+        for k, (field, knots) in enumerate(zip(self.fields, self.knots, strict=True)):
+            at = np.interp(np.asarray(getattr(p, field), dtype=np.float64), knots, np.arange(len(knots)))
+            whole = np.minimum(at.astype(np.int64), len(knots) - 2)
+            below[:, k] = self.first[k] + whole
+            share[:, k] = at - whole
         middle = self.middle[picked]
-        total = np.broadcast_to(middle, (p.draws, *middle.shape)).copy()
-        for axis in self.axes:
-            value = np.asarray(getattr(p, axis.field), dtype=np.float64)
-            at = np.interp(value, axis.knots, np.arange(len(axis.knots)))
-            below = np.minimum(at.astype(np.int64), len(axis.knots) - 2)
-            share = (at - below).reshape(-1, 1, 1, 1)
-            added = axis.added[:, picked]
-            total += (1.0 - share) * added[below] + share * added[below + 1]
-        return Breath(table=_plain(total))
+        flat = self.added[:, picked].reshape(self.added.shape[0], -1)
+        total = _add_up(middle.reshape(-1), flat, below, share)
+        return Breath(table=_plain(total.reshape(draws, *middle.shape)))
+
+
+@nb.njit(cache=True, nogil=True, error_model="numpy", parallel=True)
+def _add_up(
+    middle: NDArray[np.float64],
+    added: NDArray[np.float64],
+    below: NDArray[np.int64],
+    share: NDArray[np.float64],
+) -> NDArray[np.float64]:
+    """Add to the middle what each field adds, by straight lines between its knots: (draw, everything)."""
+    draws, fields = below.shape
+    out = np.empty((draws, middle.shape[0]))
+    for d in nb.prange(draws):
+        out[d] = middle
+        for k in range(fields):
+            low = added[below[d, k]]
+            high = added[below[d, k] + 1]
+            up = share[d, k]
+            for i in range(middle.shape[0]):
+                out[d, i] += (1.0 - up) * low[i] + up * high[i]
+    return out
 
 
 def _logs(table: Array) -> Array:
