@@ -46,6 +46,7 @@ ANY_SETUP = Setup(number=0, main="?", pilot="?", clip_from_top=1, cutaway="?", s
 _WIDE = (-2.6, -1.3, 0.0, 1.3, 2.6)
 _LEAKS = np.array([0.0, 0.03, 0.08, 0.2, 0.5, 1.2, 2.6, 4.5]) * 1e-6
 _DROPS = np.array([0.0, 60.0, 120.0, 250.0, 500.0, 1000.0, 2000.0, 3500.0])
+_SHUT = np.array([0.0, 0.5, 0.75, 0.9])
 _LIFTS = np.array([0.55, 0.75, 1.0, 1.3, 1.7, 2.3, 3.2])
 _LEAST_LAMBDA, _MOST_LAMBDA = 0.2, 6.0
 """Bounds on lambda, so that a dry or drowned carburettor stays a number."""
@@ -71,7 +72,7 @@ class Stage:
             bike=bike,
             unknowns=unknowns,
             places=layout(unknowns),
-            faults=faults_for(bike.engine.strokes),
+            faults=faults_for(strokes=bike.engine.strokes, choke=bike.carb.choke),
             root=model_root(),
         )
 
@@ -148,7 +149,12 @@ def _part(grid: Grid, rungs: tuple[int, ...]) -> Grid:
 
 def _knots(p: Parameters, unknowns: tuple[Unknown, ...]) -> dict[str, Array]:
     """Give where to run the air side: wide enough for every unknown and every fault."""
-    knots = {"leak_area": _LEAKS, "filter_loss": _DROPS, "idle_lift": _LIFTS * float(p.idle_lift)}
+    knots = {
+        "leak_area": _LEAKS,
+        "filter_loss": _DROPS,
+        "idle_lift": _LIFTS * float(p.idle_lift),
+        "choke_shut": _SHUT,
+    }
     for unknown in unknowns:
         if unknown.field in {"inlet_length", "port_volume", "inlet_loss"}:
             middle = float(getattr(p, unknown.field))

@@ -10,6 +10,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
+from floatbowl.bike.carb import ChokeKind
 from floatbowl.figures import Figure
 
 
@@ -31,12 +32,18 @@ class Fault:
     changes: tuple[Change, ...]
     rate: Figure
     strokes: tuple[int, ...] = (2, 4)
+    chokes: tuple[ChokeKind, ...] = ("plunger", "flap", "none")
     more_often: tuple[tuple[str, float], ...] = ()
     """Story keys and how many times more common the fault is with that story."""
 
 
 def _rate(value: float) -> Figure:
-    return Figure(value, value / 3.0, min(1.0, value * 3.0), "judgement: order of the suspects in common workshop practice, see decisions/0012")
+    return Figure(
+        value,
+        value / 3.0,
+        min(1.0, value * 3.0),
+        "judgement: order of the suspects in common workshop practice, see decisions/0012",
+    )
 
 
 _MM = 1e-3
@@ -103,6 +110,13 @@ FAULTS = (
         key="choke not off",
         changes=(Change("enrichener_area", "plus", 0.02 * _MM2, 0.15 * _MM2),),
         rate=_rate(0.02),
+        chokes=("plunger",),
+    ),
+    Fault(
+        key="choke not off",
+        changes=(Change("choke_shut", "plus", 0.55, 0.90),),
+        rate=_rate(0.02),
+        chokes=("flap",),
     ),
     Fault(
         key="air filter clogged",
@@ -118,6 +132,6 @@ FAULTS = (
 )
 
 
-def faults_for(strokes: int) -> tuple[Fault, ...]:
-    """Give the faults that an engine of this kind can have."""
-    return tuple(fault for fault in FAULTS if strokes in fault.strokes)
+def faults_for(*, strokes: int, choke: ChokeKind) -> tuple[Fault, ...]:
+    """Give the faults that a bike of this kind can have; no key stands twice."""
+    return tuple(fault for fault in FAULTS if strokes in fault.strokes and choke in fault.chokes)

@@ -20,7 +20,15 @@ from floatbowl.flow.main_jet import SLIP
 from floatbowl.flow.needle import RING_DISCHARGE
 from floatbowl.flow.parameters import Parameters
 from floatbowl.flow.pilot import PILOT_MIX_HEIGHT
-from floatbowl.flow.slide import CUTAWAY_SHARE, REVERSE_SHARE, SIGNAL_FLOOR, SIGNAL_GAIN, SIGNAL_REACH
+from floatbowl.flow.slide import (
+    CUTAWAY_SHARE,
+    FLAT_DISCHARGE,
+    FLAT_SIGNAL,
+    REVERSE_SHARE,
+    SIGNAL_FLOOR,
+    SIGNAL_GAIN,
+    SIGNAL_REACH,
+)
 from floatbowl.flow.stamps import bore_by_bore, bore_by_flow, cutaway_height, jet_number
 from floatbowl.units import MILLIMETRE, MINUTE
 
@@ -30,14 +38,20 @@ if TYPE_CHECKING:
     from floatbowl.bike.day import Day
     from floatbowl.bike.setup import Setup
 
-INLET_LOSS = Figure(2.0, 0.8, 4.0, "judgement: bends, box and edges; loss in dynamic pressures of the bore's mean stream")
+INLET_LOSS = Figure(
+    2.0, 0.8, 4.0, "judgement: bends, box and edges; loss in dynamic pressures of the bore's mean stream"
+)
 PORT_HEATING = Figure(30.0, 15.0, 50.0, "judgement: warming of the air in a hot port, K")
 BACK_PRESSURE = Figure(1.04, 1.0, 1.15, "judgement: exhaust pressure over ambient when the inlet opens")
 PIPE_SUCTION = Figure(0.10, 0.0, 0.18, "judgement: set for a delivery of 0.7 to 0.9 at greatest power")
 FILTER_LOSS = Figure(120.0, 40.0, 400.0, "judgement: clean foam at full flow, Pa")
-MAIN_DISCHARGE = Figure(1.05, 0.90, 1.25, "joachim: small fuel jets 0.62 to 0.88, above a square-edged tube when chamfered")
+MAIN_DISCHARGE = Figure(
+    1.05, 0.90, 1.25, "joachim: small fuel jets 0.62 to 0.88, above a square-edged tube when chamfered"
+)
 """Factor on the discharge of a square-edged jet: real jets are a little rounded."""
-SURFACE_PULL = Figure(8.0, 0.0, 40.0, "own derivation: 4 x surface tension over the width of ring or tube, Pa")
+SURFACE_PULL = Figure(
+    8.0, 0.0, 40.0, "own derivation: 4 x surface tension over the width of ring or tube, Pa"
+)
 MIX_DEPTH = Figure(0.0, -0.004, 0.004, "judgement: place where bleed air meets fuel, above the fuel level, m")
 FILLING = 0.85
 """Share of the swept volume taken in at greatest power, only to scale the filter's loss (judgement)."""
@@ -70,7 +84,9 @@ def _day_fields(pressure: float, temperature: float, humidity: float) -> dict[st
 def _without_stop(bike: Bike, setup: Setup, day: Day) -> Parameters:
     engine, carb = bike.engine, bike.carb
     needle = setup.needle or carb.needle
-    full_flow = FILLING * engine.swept_volume.value * 1.2 * engine.peak_rpm.value / MINUTE / (engine.strokes / 2)
+    full_flow = (
+        FILLING * engine.swept_volume.value * 1.2 * engine.peak_rpm.value / MINUTE / (engine.strokes / 2)
+    )
     kind = {"valve": VALVE, "reed": REED, "piston port": PISTON_PORT}[engine.inlet]
     return Parameters(
         **_day_fields(day.pressure.value, day.temperature.value, day.humidity.value),
@@ -97,10 +113,10 @@ def _without_stop(bike: Bike, setup: Setup, day: Day) -> Parameters:
         bore=carb.bore.value,
         full_lift=carb.full_lift.value,
         idle_lift=0.9 * MILLIMETRE,
-        slide_discharge=1.0,
+        slide_discharge=FLAT_DISCHARGE.value if carb.slide == "flat" else 1.0,
         cutaway=_cutaway(setup),
         cutaway_share=CUTAWAY_SHARE.value,
-        signal_gain=SIGNAL_GAIN.value,
+        signal_gain=SIGNAL_GAIN.value * (FLAT_SIGNAL.value if carb.slide == "flat" else 1.0),
         signal_reach=SIGNAL_REACH.value,
         signal_floor=SIGNAL_FLOOR.value,
         reverse_share=REVERSE_SHARE.value,
@@ -111,7 +127,9 @@ def _without_stop(bike: Bike, setup: Setup, day: Day) -> Parameters:
         needle_wear=0.0,
         needle_position=float(needle_mouth_position(bike, setup, 0.0)),
         ring_discharge=RING_DISCHARGE.value,
-        main_area=float(round_area(_jet(setup.main, carb.main_scale, likely_main_bore(bike), part="main jet"))),
+        main_area=float(
+            round_area(_jet(setup.main, carb.main_scale, likely_main_bore(bike), part="main jet"))
+        ),
         main_discharge=MAIN_DISCHARGE.value,
         main_air_area=float(round_area(carb.main_air_bore.value)),
         bleed_depth=carb.bleed_depth.value,
@@ -121,7 +139,9 @@ def _without_stop(bike: Bike, setup: Setup, day: Day) -> Parameters:
         level_drop=_level_drop(bike, setup),
         mix_depth=MIX_DEPTH.value,
         surface_pull=SURFACE_PULL.value,
-        pilot_area=float(round_area(_jet(setup.pilot, carb.pilot_scale, likely_pilot_bore(bike), part="pilot jet"))),
+        pilot_area=float(
+            round_area(_jet(setup.pilot, carb.pilot_scale, likely_pilot_bore(bike), part="pilot jet"))
+        ),
         pilot_discharge=1.0,
         pilot_air_area=float(round_area(carb.pilot_air_bore.value)),
         pilot_outlet_area=float(round_area(carb.pilot_outlet_bore.value)),

@@ -7,21 +7,40 @@ import numpy as np
 from floatbowl.figures import Figure
 from floatbowl.units import KgPerCubicMetre, Metre, PerKilogramMetre, Ratio, SquareMetre
 
-SHARP_DISCHARGE = Figure(0.72, 0.62, 0.80, "from memory: vena contracta of a sharp edge, 0.61, and some rounding")
+SHARP_DISCHARGE = Figure(
+    0.72, 0.62, 0.80, "from memory: vena contracta of a sharp edge, 0.61, and some rounding"
+)
 """Discharge of the slide's edge when nearly shut."""
-OPEN_GAIN = Figure(0.20, 0.10, 0.28, "mathur-sharma ch. 11: 0.80 to 0.85 for a venturi; a rounded entry is higher, from memory")
+OPEN_GAIN = Figure(
+    0.20,
+    0.10,
+    0.28,
+    "mathur-sharma ch. 11: 0.80 to 0.85 for a venturi; a rounded entry is higher, from memory",
+)
 """What the discharge gains from shut to fully open."""
-SIGNAL_GAIN = Figure(1.4, 0.9, 2.2, "judgement: no measurement found; nozzle hood, needle wake and contraction together")
+SIGNAL_GAIN = Figure(
+    1.4, 0.9, 2.2, "judgement: no measurement found; nozzle hood, needle wake and contraction together"
+)
 """Pull at the needle jet over the dynamic pressure of the mean stream there."""
-SIGNAL_REACH = Figure(0.26, 0.18, 0.34, "judgement: set so that the needle jet wakes above idle, decisions/0011")
+SIGNAL_REACH = Figure(
+    0.26, 0.18, 0.34, "judgement: set so that the needle jet wakes above idle, decisions/0011"
+)
 """Opening, as a share of the bore, at which the stream has come down to the needle jet."""
 SIGNAL_STEEPNESS = Figure(4.0, 2.0, 6.0, "judgement: as SIGNAL_REACH")
 """Power with which the pull comes up; 4 lets the straight part of the needle rule up to a quarter."""
-SIGNAL_FLOOR = Figure(0.02, 0.0, 0.10, "judgement: what is felt of the stream when the slide is shut, decisions/0011")
+SIGNAL_FLOOR = Figure(
+    0.02, 0.0, 0.10, "judgement: what is felt of the stream when the slide is shut, decisions/0011"
+)
 """Share of the full pull that is felt with the slide shut."""
+FLAT_SIGNAL = Figure(1.10, 1.0, 1.25, "judgement: a thin flat slide turns the stream less and pulls harder; common practice for the sense")
+"""Pull under a flat slide over that under a round one."""
+FLAT_DISCHARGE = Figure(1.03, 1.0, 1.08, "judgement: as FLAT_SIGNAL")
+"""Discharge of a flat slide over that of a round one."""
 CUTAWAY_SHARE = Figure(0.6, 0.3, 1.0, "own derivation: geometry of a slanted underside over the needle jet")
 """Share of the cutaway's height that stands over the needle jet."""
-REVERSE_SHARE = Figure(0.4, 0.0, 0.8, "judgement: a nozzle shielded on the air side feels less of the stream that comes back")
+REVERSE_SHARE = Figure(
+    0.4, 0.0, 0.8, "judgement: a nozzle shielded on the air side feels less of the stream that comes back"
+)
 """Pull of air that flows back out, against the same air going in."""
 
 
