@@ -7,6 +7,8 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+
+from floatbowl.units import KgPerCubicMetre, KgPerSecond, Metre, MetrePerSecond, Pascal, Ratio, SquareMetre
 from tests.flow.dimensions import (
     CONSTANTS,
     LIQUIDS,
@@ -17,8 +19,6 @@ from tests.flow.dimensions import (
     public_functions,
     resizes,
 )
-
-from floatbowl.units import KgPerCubicMetre, KgPerSecond, Metre, MetrePerSecond, Pascal, Ratio, SquareMetre
 
 NO_UNITS = {
     "needle.needle_diameter": "takes tables of stations, whose numbers carry no unit in the signature",

@@ -5,12 +5,12 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 from numpy.typing import NDArray
-from tests.flow import crank
-from tests.flow.bikes import SIZES, Size, at_height, in_air, line, ordinary, replace
 
 from floatbowl.flow import engine
 from floatbowl.flow.breath import Grid, breathe, cases
 from floatbowl.flow.engine import NODES, Case, Out, breathe_cases
+from tests.flow import crank
+from tests.flow.bikes import SIZES, Size, at_height, in_air, line, ordinary, replace
 
 Array = NDArray[np.float64]
 

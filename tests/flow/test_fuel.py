@@ -7,10 +7,10 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 from hypothesis import given
 from hypothesis import strategies as st
-from tests.reference.check_values.rows import ROWS
 
 from floatbowl.flow import elementary, fuel
 from floatbowl.units import FREEZING, MEGAJOULE
+from tests.reference.check_values.rows import ROWS
 
 SHARES = st.floats(0.0, 1.0)
 TEMPERATURES = st.floats(FREEZING - 10.0, FREEZING + 45.0)

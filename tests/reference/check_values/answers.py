@@ -4,8 +4,6 @@ import math
 from collections.abc import Callable
 from typing import TypeVar
 
-from tests.reference.check_values.rows import ROWS, Row
-
 from floatbowl.flow import air, elementary, fuel, holes, idle, needle, power, slide
 from floatbowl.units import (
     BAR,
@@ -19,6 +17,7 @@ from floatbowl.units import (
     SQUARE_MILLIMETRE,
     Real,
 )
+from tests.reference.check_values.rows import ROWS, Row
 
 Answer = Callable[[Row], tuple[Real, ...]]
 Giver = TypeVar("Giver", bound=Answer)

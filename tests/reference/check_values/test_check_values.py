@@ -3,6 +3,7 @@
 from collections import Counter
 
 import pytest
+
 from tests.reference.check_values.answers import answer_for
 from tests.reference.check_values.rows import ROWS, Row
 
