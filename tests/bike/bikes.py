@@ -35,20 +35,35 @@ MEASURED_NEEDLE: dict[str, Any] = {
 def bike_with(*, needle: dict[str, Any] | None = None, **carb: Any) -> Bike:  # noqa: ANN401  (fields of Carb)
     """Give the measured bike with some measures changed; None leaves a measure to be assumed."""
     shape = {**MEASURED_NEEDLE, **(needle or {})}
-    known = {**MEASURED_CARB, **carb, "needle": {key: value for key, value in shape.items() if value is not None}}
+    known = {
+        **MEASURED_CARB,
+        **carb,
+        "needle": {key: value for key, value in shape.items() if value is not None},
+    }
     return bare_bike(**{key: value for key, value in known.items() if value is not None})
 
 
 def bare_bike(**carb: Any) -> Bike:  # noqa: ANN401  (fields of Carb)
     """Give a bike of which only these measures of the carburettor are known."""
     return assume_bike(
-        name="Magpie", what="", engine={"strokes": 4, "swept_volume": 124e-6}, carb={"bore": 0.026, **carb}, fuel={}
+        name="Magpie",
+        what="",
+        engine={"strokes": 4, "swept_volume": 124e-6},
+        carb={"bore": 0.026, **carb},
+        fuel={},
     )
 
 
 def setup_with(**settings: Any) -> Setup:  # noqa: ANN401  (fields of Setup)
     """Give a plain setup with some settings changed."""
-    usual = {"number": 1, "main": "110", "pilot": "40", "clip_from_top": 3, "cutaway": "2.5", "screw_turns": 1.5}
+    usual = {
+        "number": 1,
+        "main": "110",
+        "pilot": "40",
+        "clip_from_top": 3,
+        "cutaway": "2.5",
+        "screw_turns": 1.5,
+    }
     return Setup(**{**usual, **settings})
 
 

@@ -29,7 +29,11 @@ def test_height_and_pressure_lead_back_to_each_other(height: float) -> None:
 def test_what_was_read_is_measured_and_the_rest_is_assumed() -> None:
     """A thermometer alone leaves pressure and dampness in pencil."""
     day = assume_day("Tarn Hollow", height=1450.0, temperature=288.65)
-    assert (day.temperature.is_assumed, day.pressure.is_assumed, day.humidity.is_assumed) == (False, True, True)
+    assert (day.temperature.is_assumed, day.pressure.is_assumed, day.humidity.is_assumed) == (
+        False,
+        True,
+        True,
+    )
     assert day.pressure.value == pytest.approx(85_080.0, abs=50.0)
 
 

@@ -45,7 +45,7 @@ slide = "round"
 bore_mm = 26.0
 needle_jet_bore_mm = 2.60
 mixture_screw = "air"         # richens inwards
-needle = { top_mm = 2.51, straight_mm = 13, tip_mm = 1.90, length_mm = 38, grooves = 5, groove_pitch_mm = 1.0 }
+needle = { top_mm = 2.51, straight_mm = 13, tip_mm = 1.90, length_mm = 38, grooves = 5, groove_pitch_mm = 1 }
 
 [setup]
 number = 8
@@ -78,7 +78,9 @@ def decimals(low: float, high: float) -> st.SearchStrategy[float]:
     return st.integers(int(low * 10_000), int(high * 10_000)).map(lambda whole: whole / 10_000)
 
 
-LINES = st.text(st.characters(min_codepoint=32, max_codepoint=0x2FF, exclude_categories=["C", "Z"]), max_size=20)
+LINES = st.text(
+    st.characters(min_codepoint=32, max_codepoint=0x2FF, exclude_categories=["C", "Z"]), max_size=20
+)
 NAMES = LINES.filter(bool)
 STAMPS = NAMES.map(lambda name: name[:16])
 
@@ -88,7 +90,11 @@ ENGINES = st.sampled_from([2, 4]).flatmap(
         st.one_of(
             st.fixed_dictionaries({"strokes": st.just(strokes), "swept_cc": decimals(49.0, 450.0)}),
             st.fixed_dictionaries(
-                {"strokes": st.just(strokes), "bore_mm": decimals(38.0, 90.0), "stroke_mm": decimals(38.0, 80.0)}
+                {
+                    "strokes": st.just(strokes),
+                    "bore_mm": decimals(38.0, 90.0),
+                    "stroke_mm": decimals(38.0, 80.0),
+                }
             ),
         ),
         some(
@@ -119,7 +125,9 @@ CARBS = st.builds(
             "fuel_below_jet_mm": decimals(8.0, 20.0),
             "needle": some({"grooves": st.integers(3, 7), "stamp": STAMPS}).filter(bool),
             "bypass": st.lists(
-                st.fixed_dictionaries({"diameter_mm": decimals(0.4, 0.9), "uncovered_at_lift_mm": decimals(0.5, 2.5)}),
+                st.fixed_dictionaries(
+                    {"diameter_mm": decimals(0.4, 0.9), "uncovered_at_lift_mm": decimals(0.5, 2.5)}
+                ),
                 max_size=3,
             ),
         }

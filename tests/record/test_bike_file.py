@@ -78,7 +78,9 @@ def test_a_needle_may_be_told_by_stations() -> None:
     """Pairs of distance and diameter make a needle of several tapers."""
     needle = "needle = { length_mm = 29, stations = [[9, 2.2], [18, 2.0], [29, 1.6]] }"
     file = read(LEAST.replace("bore_mm = 19", f"bore_mm = 19, {needle}"))
-    assert [place.diameter.value for place in file.bike.carb.needle.stations] == pytest.approx([2.2e-3, 2e-3, 1.6e-3])
+    assert [place.diameter.value for place in file.bike.carb.needle.stations] == pytest.approx(
+        [2.2e-3, 2e-3, 1.6e-3]
+    )
 
 
 def test_a_stamp_may_be_written_as_a_plain_number() -> None:
@@ -97,7 +99,9 @@ def test_a_trial_may_belong_to_an_earlier_setup() -> None:
 
 def test_windows_line_ends_and_a_byte_order_mark_do_no_harm() -> None:
     """A file saved by any editor reads the same."""
-    assert read_bike_bytes(MAGPIE.replace("\n", "\r\n").encode("utf-8-sig"), source_name="magpie.toml") == read(MAGPIE)
+    assert read_bike_bytes(
+        MAGPIE.replace("\n", "\r\n").encode("utf-8-sig"), source_name="magpie.toml"
+    ) == read(MAGPIE)
 
 
 # --- kept, not used ----------------------------------------------------------------------------------------
@@ -137,10 +141,11 @@ def test_a_slip_of_the_unit_is_guessed(written: str, meant: float) -> None:
 
 def test_a_groove_that_is_not_there_is_told_with_its_line() -> None:
     """The sentence says where, what, and what to write."""
-    assert troubles(changed("clip_from_top = 3", "clip_from_top = 7")) == [
+    told = (
         "Line 23 of magpie.toml: clip_from_top is 7, but this needle has 5 grooves. "
         "Write 1 to 5, counted from the blunt end."
-    ]
+    )
+    assert troubles(changed("clip_from_top = 3", "clip_from_top = 7")) == [told]
 
 
 def test_all_troubles_come_at_once_in_the_order_of_their_lines() -> None:
@@ -198,7 +203,7 @@ def test_all_troubles_come_at_once_in_the_order_of_their_lines() -> None:
     ],
 )
 def test_each_slip_is_told_in_a_sentence(old: str, new: str, told: str) -> None:
-    """Wrong types, what cannot be, what is missing and what is no TOML are each told, with the file's name."""
+    """Wrong types, what cannot be, what is missing and what is no TOML are each told with the file's name."""
     sentences = troubles(changed(old, new))
     assert any(told in sentence for sentence in sentences), sentences
     assert all("magpie.toml" in sentence and sentence.endswith((".", "?")) for sentence in sentences)

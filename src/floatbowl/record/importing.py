@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -42,7 +42,7 @@ def _bring_new(entries: Entries, file: BikeFile, *, now: datetime) -> tuple[Entr
     waiting = [*file.earlier_setups, file.setup]
     for trial in file.trials:
         bring.fit_up_to(trial.setup, waiting)
-        bring.trial(trial, bring.unseen(trial))
+        bring.trial(trial)
     bring.fit_up_to(file.setup, waiting)
     bring.fit(file.setup)
     return tuple(bring.made)
@@ -53,11 +53,11 @@ def _bring_again(
 ) -> tuple[EntryId, ...]:
     """Add what a file tells beyond what is known. A setup it told before is not fitted again."""
     bring = _Bring(entries, now, root=stand.root)
-    fitted = history.setups(bring.known())[-1]
+    fitted = bring.fitted()
     if _told(bike_body(file)) != _told(bike_body(stand.file)):
         bring.add("bike", bike_body(file))
     for trial in file.trials:
-        bring.trial(trial, bring.unseen(trial))
+        bring.trial(trial)
     bring.fit(fitted if same_setup(file.setup, stand.file.setup) else file.setup)
     return tuple(bring.made)
 
@@ -87,26 +87,29 @@ def same_setup(one: Setup, other: Setup) -> bool:
     return setup_written(replace(one, number=other.number)) == setup_written(other)
 
 
-@dataclass(slots=True)
 class _Bring:
-    """One bike on its way in. ``root`` is its first entry."""
+    """One bike on its way in. ``root`` is its first entry, ``made`` the entries made so far."""
 
-    entries: Entries
-    now: datetime
-    root: EntryId | None = None
-    made: list[EntryId] = field(default_factory=list)
-    _seen: Counter[str] | None = None
+    def __init__(self, entries: Entries, now: datetime, *, root: EntryId | None = None) -> None:
+        self.root = root
+        self.made: list[EntryId] = []
+        self._entries = entries
+        self._now = now
+        self._known = [] if root is None else entries.of_bike(root)
+        self._seen = Counter(_marks(self._known, entries.of_kind("day")))
+        self._names = {entry.name for entry in self._known}
 
     def add(self, kind: Kind, body: Mapping[str, Any], under: Under | None = None) -> EntryId:
         """Add an entry about this bike."""
         about = replace(under or Under(), bike=self.root)
-        entry = self.entries.add(kind, body, now=self.now, under=about)
+        entry = self._entries.add(kind, body, now=self._now, under=about)
         self.made.append(entry)
+        self._known.append(self._entries.one(entry))
         return entry
 
-    def known(self) -> list[Entry]:
-        """Give what the record holds of this bike by now."""
-        return [] if self.root is None else self.entries.of_bike(self.root)
+    def fitted(self) -> Setup:
+        """Give the setup fitted now."""
+        return history.setups(self._known)[-1]
 
     def fit_up_to(self, setup: Setup, waiting: list[Setup]) -> None:
         """Fit the setups waiting, in their order, until this one has had its turn."""
@@ -115,21 +118,25 @@ class _Bring:
 
     def fit(self, setup: Setup) -> None:
         """Fit a setup unless it is the one fitted now."""
-        fitted = history.setups(self.known())
-        if not same_setup(fitted[-1], setup):
+        if not same_setup(self.fitted(), setup):
             self._fit(setup)
 
     def _fit(self, setup: Setup) -> EntryId:
-        known = self.known()
-        others = [one for one in history.setups(known) if not same_setup(one, setup)]
+        others = [one for one in history.setups(self._known) if not same_setup(one, setup)]
         is_taken = setup.number in {one.number for one in others}
-        number = history.next_number(known) if is_taken else setup.number
+        number = history.next_number(self._known) if is_taken else setup.number
         return self.add("setup", history.plain(replace(setup, number=number)))
 
-    def unseen(self, trial: Trial) -> list[Remark | Reading]:
-        """Give what the record does not hold yet of a trial; what was struck out it holds."""
-        if self._seen is None:
-            self._seen = Counter(_marks(self.known(), self.entries.of_kind("day")))
+    def trial(self, trial: Trial) -> None:
+        """Add what the record does not hold yet of a trial, under its setup and its air."""
+        things = self._unseen(trial)
+        if things:
+            setup, day = self._setup_entry(trial.setup), self._day_entry(trial.day)
+            for thing in things:
+                self._tell(thing, setup=setup, day=day)
+
+    def _unseen(self, trial: Trial) -> list[Remark | Reading]:
+        """Leave out what the record holds already; what was struck out it holds as well."""
         new: list[Remark | Reading] = []
         for thing in (*trial.remarks, *trial.readings):
             mark = _mark(history.body_of(thing), trial.day)
@@ -139,30 +146,22 @@ class _Bring:
                 new.append(thing)
         return new
 
-    def trial(self, trial: Trial, things: Sequence[Remark | Reading]) -> None:
-        """Add what was said and measured in a trial, under its setup and its air."""
-        if things:
-            setup, day = self._setup_entry(trial.setup), self._day_entry(trial.day)
-            for thing in things:
-                self._tell(thing, setup=setup, day=day)
-
     def _setup_entry(self, setup: Setup) -> EntryId:
         same = [
-            one for one in history.living(self.known(), "setup") if same_setup(history.setup_of(one), setup)
+            one for one in history.living(self._known, "setup") if same_setup(history.setup_of(one), setup)
         ]
         return same[-1].id if same else self._fit(setup)
 
     def _day_entry(self, day: Day) -> EntryId:
-        days = history.living(self.known(), "day")
+        days = history.living(self._known, "day")
         return (
             days[-1].id if days and history.day_of(days[-1]) == day else self.add("day", history.plain(day))
         )
 
     def _tell(self, thing: Remark | Reading, *, setup: EntryId, day: EntryId) -> None:
         kind: Kind = "remark" if isinstance(thing, Remark) else "reading"
-        known = self.known()
-        is_taken = thing.entry in {entry.name for entry in known}
-        name = history.next_name(known, kind) if is_taken else thing.entry
+        name = history.next_name(self._known, kind) if thing.entry in self._names else thing.entry
+        self._names.add(name)
         self.add(kind, history.body_of(thing), Under(name=name, setup=setup, day=day))
 
 

@@ -18,6 +18,7 @@ from floatbowl.record.trouble import BrokenRecord, ForeignFile, NewerRecord, Not
 PATIENCE = 20.0
 """Seconds to wait for another program that is writing."""
 _PAUSE = 0.02
+_MAGIC = b"SQLite format 3\x00"
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,6 +35,7 @@ def open_to_write(path: Path) -> Opened:
         return open_to_read(path, because=f"{path.name} may be read but not written. See who may write it.")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
+        _refuse_other_kinds(path)
         connection = _connect(path, mode="rwc")
     except (OSError, sqlite3.OperationalError) as error:
         raise _cannot_open(path, error) from None
@@ -47,8 +49,9 @@ def open_to_write(path: Path) -> Opened:
 def open_to_read(path: Path, *, because: str) -> Opened:
     """Open a record that is not to be written. ``because`` is the sentence for whoever tries."""
     try:
+        _refuse_other_kinds(path)
         connection = _connect(path, mode="ro")
-    except sqlite3.OperationalError as error:
+    except (OSError, sqlite3.OperationalError) as error:
         raise _cannot_open(path, error) from None
     try:
         if _identify(connection, path) == 0:
@@ -57,6 +60,16 @@ def open_to_read(path: Path, *, because: str) -> Opened:
     except NotKept:
         connection.close()
         raise
+
+
+def _refuse_other_kinds(path: Path) -> None:
+    """Refuse a file of another kind; SQLite would take a short text for an empty record and write over it."""
+    if not path.exists():
+        return
+    with path.open("rb") as file:
+        beginning = file.read(len(_MAGIC))
+    if beginning and beginning != _MAGIC:
+        raise _foreign(path)
 
 
 def _connect(path: Path, *, mode: str) -> sqlite3.Connection:

@@ -37,7 +37,7 @@ are those in force when something was said or measured."""
 _NAMES_ARE_UNIQUE = "create unique index entry_name on entry (bike, name) where name is not null"
 _BY_BIKE = "create index entry_bike on entry (bike)"
 _BY_KIND = "create index entry_kind on entry (kind)"
-_STRIKES = "create index entry_strikes on entry (strikes) where strikes is not null"
+_STRIKES = "create index entry_strikes on entry (id, strikes) where strikes is not null"
 
 _NO_CHANGE = """
 create trigger entry_is_never_changed before update on entry

@@ -20,7 +20,8 @@ LARGEST_FILE = 500_000
 LONGEST_TEXT = 400
 LONGEST_SHOWN = 40
 
-_LONG_DOTTED_KEY = re.compile(r"(?:[^\s.#=\[\]{},]{1,200}[ \t]*\.[ \t]*){16}")
+_MOST_DOTS = 16
+_LONG_DOTTED_KEY = re.compile(rf"(?:[^\s.#=\[\]{{}},]{{1,200}}[ \t]*\.[ \t]*){{{_MOST_DOTS}}}")
 """A key of hundreds of parts makes the reader of the standard library slow and hungry."""
 _LINE_OF_ERROR = re.compile(r"\(at line (\d+), column \d+\)")
 
@@ -69,13 +70,12 @@ def parse(text: str, *, source_name: str, trouble: type[Troubles]) -> Written:
     text = text.replace("\r\n", "\n")
     if len(text) > LARGEST_FILE:
         raise _too_large(trouble, source_name)
-    long_key = _LONG_DOTTED_KEY.search(text)
-    if long_key is not None:
-        line = text.count("\n", 0, long_key.start()) + 1
-        what = "a name with that many dots means nothing to us"
-        raise trouble(
-            [Trouble(line, what, "Write one name and one value in a line")], source_name=source_name
-        )
+    for line, written in enumerate(text.split("\n"), start=1):
+        if written.count(".") >= _MOST_DOTS and _LONG_DOTTED_KEY.search(written):
+            what = "a name with that many dots means nothing to us"
+            raise trouble(
+                [Trouble(line, what, "Write one name and one value in a line")], source_name=source_name
+            )
     try:
         data = tomllib.loads(text)
         return Written(text, data, toml_lines.find_lines(text))
