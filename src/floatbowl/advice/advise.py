@@ -36,7 +36,7 @@ _CARE = {
     "screw": (),
 }
 _NEARLY = 1.5
-"""Bands within which the middle of the likely bikes counts as settled where no change is worth its minutes (judgement)."""
+"""Bands within which the middle of the likely bikes counts as settled (judgement)."""
 _RUNNERS_UP = 3
 _FEW, _MANY = 3, 10
 """Of the twenty far short: from so many on, gently; from so many on, not at all (judgement)."""
@@ -50,21 +50,13 @@ def advise(belief: Belief, *, drawer: Drawer, trials: tuple[Trial, ...]) -> Advi
     worth more than it costs.
     """
     desk = _Desk(belief, drawer, trials)
-    told = any(trial.remarks or trial.readings for trial in trials)
-    if not told:
+    if not any(trial.remarks or trial.readings for trial in trials):
         return desk.ask(RIDE_AND_SAY, why="unknown")
     if not belief.trust.is_good:
         return desk.ask(desk.best_look()[0], why="unexplained")
     if desk.cost_of_going_on() > desk.cost_of_stopping():
         return desk.stop()
-    look, look_gain = desk.best_look()
-    if look_gain > max(desk.change_gain(), 0.0):
-        return desk.ask(look, why="fault")
-    if desk.change_gain() > 0.0:
-        return desk.change()
-    if desk.is_settled():
-        return desk.leave_it()
-    return desk.ask(RIDE_AND_SAY, why="unknown")
+    return desk.look_or_change()
 
 
 class _Desk:
@@ -121,13 +113,23 @@ class _Desk:
         middle = np.median(self.now[self.panel.sound], axis=0)
         return bool((np.abs(middle) < _NEARLY * self.belief.close_enough).all())
 
+    def look_or_change(self) -> Advice:
+        """Choose between a look, the plan of changes, and leaving it."""
+        look, look_gain = self.best_look()
+        gain = self.change_gain()
+        if look_gain > max(gain, 0.0):
+            return self.ask(look, why="fault")
+        if gain > 0.0:
+            return self.change()
+        return self.leave_it() if self.is_settled() else self.ask(RIDE_AND_SAY, why="unknown")
+
     # --- the answers ---------------------------------------------------------------------------------------
 
     def change(self) -> Advice:
         """Advise the best change."""
         best = self.first_change()
         at = self._where(best)
-        short, right, much = self._counts(self.now, at)
+        short, _, much = self._counts(self.now, at)
         is_short = self.now[self.panel.sound, RUNGS.index(at)].mean() < 0.0
         speaks_for, against = self._jury().on_error(at, is_short=bool(is_short))
         after = self._counts(best.error, at)
@@ -184,7 +186,9 @@ class _Desk:
     def ask(self, look: Look, *, why: str) -> Advice:
         """Ask for a look or a test before anything is changed."""
         at = self._worst()
-        count, for_, against = max(self.belief.counts_at(at)), (), ()
+        count = max(self.belief.counts_at(at))
+        for_: tuple[str, ...] = ()
+        against: tuple[str, ...] = ()
         if why == "fault":
             shown = [s for s in self.belief.suspects if s.fault in look.shows]
             count = sum(suspect.count for suspect in shown)

@@ -11,8 +11,6 @@ from floatbowl.belief.evidence import AllHeard
 from floatbowl.bike.rung import RUNGS, Rung
 
 if TYPE_CHECKING:
-    from collections.abc import Callable
-
     from numpy.typing import NDArray
 
     from floatbowl.belief.belief import Belief
@@ -66,7 +64,7 @@ class Jury:
 
 
 def _even_normal(draws: int, unknowns: int) -> Array:
-    """Give standard normal rows that fill the space evenly without dice: a shifted lattice through Box and Muller."""
+    """Give standard normal rows that fill the space evenly without dice: a lattice through Box and Muller."""
     pairs = (unknowns + 1) // 2
     root = np.sqrt(np.array(_primes(2 * pairs), dtype=np.float64))
     lattice = np.mod(np.arange(1, draws + 1)[:, None] * root, 1.0)

@@ -16,7 +16,9 @@ if TYPE_CHECKING:
 
 MOST = 3
 WORTH = 8.0
-"""Minutes that a bought part must save over the best in the drawer to be worth the way to the shop (judgement)."""
+"""Minutes that a bought part must save over the drawer's best to be worth the way to the shop (judgement)."""
+_SAME = 1.0
+"""Numbers closer than this are the same size for our purpose."""
 _SIZES = (-10.0, -7.5, -5.0, -2.5, 2.5, 5.0, 7.5, 10.0)
 
 
@@ -34,12 +36,20 @@ def worth_buying(panel: Panel, drawer: Drawer, *, best: float) -> tuple[Option, 
 
 
 def _not_in(drawer: Drawer, setup: Setup) -> Iterator[tuple[str, Setup]]:
-    for part, held, fitted in (("main", drawer.mains, setup.main), ("pilot", drawer.pilots, setup.pilot)):
-        number = jet_number(fitted, part=part)
-        if number is None:
-            continue
-        near = [float(stamp) for stamp in held if stamp.replace(".", "", 1).isdigit()]
-        for size in _SIZES:
-            stamp = round((number + size) / 2.5) * 2.5
-            if stamp > 0 and all(abs(stamp - other) > 1.0 for other in (*near, number)):
-                yield part, replace(setup, **{part: f"{stamp:g}"})
+    for stamp in _sizes_near(setup.main, held=drawer.mains, part="main"):
+        yield "main", replace(setup, main=stamp)
+    for stamp in _sizes_near(setup.pilot, held=drawer.pilots, part="pilot"):
+        yield "pilot", replace(setup, pilot=stamp)
+
+
+def _sizes_near(fitted: str, *, held: tuple[str, ...], part: str) -> Iterator[str]:
+    """Give the stamps of the sizes next to the fitted jet that are not in the drawer."""
+    number = jet_number(fitted, part=part)
+    if number is None:
+        return
+    numbers = (jet_number(stamp, part=part) for stamp in held)
+    near = [float(number), *(float(other) for other in numbers if other is not None)]
+    for size in _SIZES:
+        there = round((float(number) + size) / 2.5) * 2.5
+        if there > 0.0 and all(abs(there - other) > _SAME for other in near):
+            yield f"{there:g}"

@@ -72,7 +72,7 @@ class Belief:
 
     def twenty_at(self, rung: Rung) -> NDArray[np.float64]:
         """Give the error of the twenty at one rung, in the steady order of the twenty."""
-        return self.error[self.twenty, RUNGS.index(rung)]
+        return np.asarray(self.error[self.twenty, RUNGS.index(rung)])
 
     def counts_at(self, rung: Rung) -> tuple[int, int, int]:
         """Count the twenty at one rung: short, close enough, too much."""

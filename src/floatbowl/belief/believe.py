@@ -33,7 +33,7 @@ if TYPE_CHECKING:
 DRAWS = 1000
 """How many likely bikes are drawn."""
 _LEANED = 0.03
-"""Share of the spread of the errors at some rung that an assumed measure must explain to be named (judgement)."""
+"""Share of the spread of the errors at some rung that a measure must explain to be named (judgement)."""
 
 
 def believe(  # noqa: PLR0913  (what is fitted, the air, what was seen, the dice)

@@ -1,4 +1,4 @@
-"""Is this belief to be trusted?"""
+"""Whether a belief is to be trusted."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ if TYPE_CHECKING:
     from floatbowl.belief.sample import Crowd
 
 FEWEST_EFFECTIVE = 100.0
-"""Effective draws below which the crowd does not stand for the belief (judgement: a count of 20 needs them)."""
+"""Effective draws below which the crowd does not stand for the belief (judgement: counting to 20)."""
 LEAST_MOVED = 0.03
 """Share of moves below which the crowd has stuck (judgement)."""
 MOST_UNEXPLAINED = 0.5

@@ -161,14 +161,14 @@ def _resample(weight: Array, rng: Generator) -> Whole:
     """Pick draws in proportion to their weight, evenly (systematic resampling)."""
     n = len(weight)
     places = (np.arange(n) + rng.random()) / n
-    return np.minimum(np.searchsorted(np.cumsum(weight), places), n - 1)
+    return np.asarray(np.minimum(np.searchsorted(np.cumsum(weight), places), n - 1))
 
 
 def _crowd_normal(z: Array) -> tuple[Array, Array]:
     """Give mean and covariance root of the crowd, pulled a little towards the standard normal."""
     middle = 0.9 * z.mean(axis=0)
     cover = 0.9 * np.cov(z, rowvar=False) + 0.1 * np.eye(z.shape[1])
-    return middle, np.linalg.cholesky(cover)
+    return np.asarray(middle), np.asarray(np.linalg.cholesky(cover), dtype=np.float64)
 
 
 def _tilt(z: Array, middle: Array, root: Array) -> Array:

@@ -54,7 +54,7 @@ _LEAST_LAMBDA, _MOST_LAMBDA = 0.2, 6.0
 
 @dataclass(slots=True)
 class Stage:
-    """One bike's likely selves. Holds what is shared by all scenes: unknowns, faults, and air tables by day."""
+    """One bike's likely selves: what all scenes share, the unknowns, the faults, the air tables by day."""
 
     bike: Bike
     unknowns: tuple[Unknown, ...]

@@ -15,7 +15,7 @@ import numpy as np
 
 from floatbowl.bike.rung import RUNGS
 from floatbowl.figures import Figure
-from floatbowl.flow import main_jet, needle, nominal, slide
+from floatbowl.flow import needle, nominal, slide
 from floatbowl.flow.stamps import BORE_SPREAD
 
 if TYPE_CHECKING:
@@ -52,7 +52,7 @@ MODEL_TILT = Figure(0.05, 0.02, 0.10, "judgement: model error along engine speed
 
 WANTED_FOUR = (0.87, 0.90, 0.92, 0.92, 0.89, 0.86)
 WANTED_TWO = (0.84, 0.87, 0.90, 0.90, 0.88, 0.84)
-"""Lambda wanted at each rung, shut to full (common practice: crisp at part throttle, safe and strong at full)."""
+"""Lambda wanted at each rung, shut to full (common practice: crisp in the middle, safe at full)."""
 WANT_COMMON = Figure(0.025, 0.01, 0.04, "judgement: engines and riders differ")
 WANT_OWN = Figure(0.020, 0.01, 0.04, "judgement: the same, rung by rung")
 CLOSE_ENOUGH = (0.07, 0.05, 0.05, 0.05, 0.03, 0.03)
@@ -199,7 +199,7 @@ def spread_over(p: Parameters, unknowns: tuple[Unknown, ...], z: Array) -> Param
 
 
 def _tapers(p: Parameters, thicker: Array) -> tuple[object, ...]:
-    """Move the taper: the tip by ``thicker``, the stations before it in proportion to what is ground off there."""
+    """Move the taper: the tip by ``thicker``, stations before it as far as they are ground off."""
     first, last = p.needle_diameters[0], p.needle_diameters[-1]
     ground = first - last
     return tuple(d + thicker * (first - d) / ground for d in p.needle_diameters)

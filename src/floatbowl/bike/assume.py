@@ -41,7 +41,7 @@ class _Rule:
     power: float
 
     def of(self, thing: float) -> float:
-        return self.at_one * thing**self.power
+        return float(self.at_one * thing**self.power)
 
 
 @dataclass(frozen=True, slots=True)
@@ -165,7 +165,7 @@ def assume_engine(known: Mapping[str, Any]) -> Engine:
 
 @dataclass(frozen=True, slots=True)
 class OrdinaryNeedle:
-    """How much thinner than the needle jet an ordinary needle is, in metres; ``middle`` if it has two tapers."""
+    """How much thinner than its jet an ordinary needle is, in metres; ``middle`` if it has two tapers."""
 
     ring: float
     middle: float | None

@@ -37,22 +37,20 @@ def one_change_away(setup: Setup, drawer: Drawer, *, grooves: int) -> Iterator[t
     grooves, the screw by half a turn or a whole one: further is a sign that
     another part is wrong.
     """
-    for main in drawer.mains:
-        if main != setup.main:
-            yield "main", replace(setup, main=main)
-    for pilot in drawer.pilots:
-        if pilot != setup.pilot:
-            yield "pilot", replace(setup, pilot=pilot)
-    for clip in range(max(1, setup.clip_from_top - 2), min(grooves, setup.clip_from_top + 2) + 1):
-        if clip != setup.clip_from_top:
-            yield "clip", replace(setup, clip_from_top=clip)
-    for steps in (-2, -1, 1, 2):
-        turns = setup.screw_turns + steps * SCREW_STEP_TURNS
-        if SCREW_FEWEST_TURNS <= turns <= SCREW_MOST_TURNS:
-            yield "screw", replace(setup, screw_turns=turns)
-    for cutaway in drawer.cutaways:
-        if cutaway != setup.cutaway:
-            yield "cutaway", replace(setup, cutaway=cutaway)
-    for needle in drawer.needles:
-        if needle != setup.needle and setup.clip_from_top <= needle.grooves:
-            yield "needle", replace(setup, needle=needle)
+    yield from (("main", replace(setup, main=stamp)) for stamp in drawer.mains if stamp != setup.main)
+    yield from (("pilot", replace(setup, pilot=stamp)) for stamp in drawer.pilots if stamp != setup.pilot)
+    yield from (("clip", replace(setup, clip_from_top=clip)) for clip in _near(setup.clip_from_top, grooves))
+    yield from (("screw", replace(setup, screw_turns=turns)) for turns in _turned(setup.screw_turns))
+    yield from (("cutaway", replace(setup, cutaway=c)) for c in drawer.cutaways if c != setup.cutaway)
+    fit = (needle for needle in drawer.needles if needle != setup.needle)
+    yield from (("needle", replace(setup, needle=n)) for n in fit if setup.clip_from_top <= n.grooves)
+
+
+def _near(clip: int, grooves: int) -> Iterator[int]:
+    nearest = range(max(1, clip - 2), min(grooves, clip + 2) + 1)
+    return (other for other in nearest if other != clip)
+
+
+def _turned(turns: float) -> Iterator[float]:
+    turned = (turns + steps * SCREW_STEP_TURNS for steps in (-2, -1, 1, 2))
+    return (there for there in turned if SCREW_FEWEST_TURNS <= there <= SCREW_MOST_TURNS)

@@ -33,7 +33,7 @@ class Engine:
     inlet_opens_deg: Measure
     """Crank angle before top dead centre at which the inlet opens."""
     inlet_shuts_deg: Measure
-    """Crank angle at which it shuts: after bottom dead centre (valve), after top dead centre (piston port)."""
+    """Crank angle at which it shuts: after bottom (valve) or after top dead centre (piston port)."""
     transfer_opens_deg: Measure
     """Two-stroke: crank angle after top dead centre at which the transfers open."""
     inlet_length: Measure

@@ -30,6 +30,8 @@ from floatbowl.units import GRAVITY
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
+    from floatbowl.units import KgPerCubicMetre, KgPerSecond, Metre, Pascal, PascalSecond, Ratio, SquareMetre
+
 
 class Place(IntEnum):
     """Columns of the place array (draw, throttle, rpm, place): what differs along throttle and speed."""
@@ -111,8 +113,19 @@ _SAME_Q = 2e-5
 
 
 @_kernel
-def jet_flow(area: float, bore: float, drop: float, density: float, viscosity: float, length: float, scale: float) -> float:
-    """Give the fuel through a jet as a short tube, kg/s; see ``flow.holes.through_short_tube``."""
+def jet_flow(
+    area: SquareMetre,
+    bore: Metre,
+    drop: Pascal,
+    density: KgPerCubicMetre,
+    viscosity: PascalSecond,
+    length: Ratio,
+    scale: Ratio,
+) -> KgPerSecond:
+    """Give the fuel through a jet as a short tube; ``scale`` is a factor on its discharge.
+
+    Source: [lichtarowicz1965] equations 7 and 12, as in ``flow.holes.through_short_tube``.
+    """
     if drop <= 0.0 or area <= 0.0:
         return 0.0
     speed = math.sqrt(2.0 * density * drop)
@@ -137,7 +150,7 @@ def _mixed_volume(share: float, slip: float, air: float, fuel: float) -> float:
 def _main_parts(pull: float, surplus: float, p: NDArray[np.float64]) -> tuple[float, float]:
     """Give fuel and bleed air of the well at a pull below the bowl's pressure, kg/s."""
     rho_f, rho_a = p[17], p[19]
-    fuel = jet_flow(p[1], p[2], pull - rho_f * GRAVITY * p[8], rho_f, p[18], _MAIN_L, p[3])
+    fuel = float(jet_flow(p[1], p[2], pull - rho_f * GRAVITY * p[8], rho_f, p[18], _MAIN_L, p[3]))
     drawn = (pull / (rho_f * GRAVITY) - p[5]) / _SPAN
     open_share = min(1.0, max(0.0, drawn))
     air = _CD_AIR * p[4] * open_share * math.sqrt(2.0 * rho_a * max(pull - surplus, 0.0))
@@ -155,7 +168,7 @@ def _main_excess(pull: float, drive: float, here: NDArray[np.float64], p: NDArra
     else:
         through = fuel + air
         volume = _mixed_volume(air / through, p[6], p[19], p[17])
-    return through * through * volume / (2.0 * ring * ring) + pull - drive
+    return float(through * through * volume / (2.0 * ring * ring) + pull - drive)
 
 
 @_kernel
@@ -185,7 +198,9 @@ def _main_well(drive: float, here: NDArray[np.float64], p: NDArray[np.float64]) 
 
 
 @_kernel
-def _drive(flows: NDArray[np.float64], here: NDArray[np.float64], p: NDArray[np.float64], head: float, q: float) -> float:
+def _drive(
+    flows: NDArray[np.float64], here: NDArray[np.float64], p: NDArray[np.float64], head: float, q: float
+) -> float:
     """Give the power mean of the needle jet's pull above ``head`` over the pulse, Pa."""
     total = 0.0
     for k in range(NODES):
@@ -244,7 +259,7 @@ def _main_circuit(
 def _pilot_parts(pull: float, here: NDArray[np.float64], p: NDArray[np.float64]) -> tuple[float, float]:
     """Give fuel and air of the pilot passage at a pull below the bowl's pressure, kg/s."""
     rho_f = p[17]
-    fuel = jet_flow(p[10], p[11], pull - rho_f * GRAVITY * p[14], rho_f, p[18], _PILOT_L, p[12])
+    fuel = float(jet_flow(p[10], p[11], pull - rho_f * GRAVITY * p[14], rho_f, p[18], _PILOT_L, p[12]))
     air = (_CD_AIR * p[13] + _CD_OUT * here[6]) * math.sqrt(2.0 * p[19] * max(pull - here[3], 0.0))
     return fuel, air
 
@@ -258,7 +273,7 @@ def _pilot_excess(pull: float, engine: float, here: NDArray[np.float64], p: NDAr
         return pull - engine
     volume = _mixed_volume(air / through, p[6], p[19], p[17])
     out = _CD_OUT * here[5]
-    return through * through * volume / (2.0 * out * out) + pull - engine
+    return float(through * through * volume / (2.0 * out * out) + pull - engine)
 
 
 @_kernel
@@ -290,7 +305,7 @@ def _pilot_circuit(here: NDArray[np.float64], p: NDArray[np.float64], most: floa
         fuel, _air = _pilot_parts(pull, here, p)
     if p[15] > 0.0:
         drop = here[4] * p[16] - p[17] * GRAVITY * p[14]
-        fuel += jet_flow(p[15], math.sqrt(4.0 * p[15] / math.pi), drop, p[17], p[18], _PILOT_L, 1.0)
+        fuel += float(jet_flow(p[15], math.sqrt(4.0 * p[15] / math.pi), drop, p[17], p[18], _PILOT_L, 1.0))
     return fuel
 
 

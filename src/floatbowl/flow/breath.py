@@ -31,7 +31,7 @@ if TYPE_CHECKING:
     Array = NDArray[np.float64]
 
 NEEDLE_SHADOW = 0.096
-"""Needle diameter over bore, for the needle's shadow in the open area (judgement: 2.5 mm in a bore of 26)."""
+"""Needle diameter over bore, for its shadow in the open area (judgement: 2.5 mm in a bore of 26)."""
 
 PIPE_WIDTH = 0.22
 """Width of a tuned pipe's speed range as a share of its tuned speed (judgement)."""
@@ -71,7 +71,10 @@ class Breath:
 
 
 def riding_line(bike: Bike, openings: Array) -> Grid:
-    """Give the grid along which the bike is ridden: one speed for each opening."""
+    """Give the grid along which the bike is ridden: one speed in rpm for each opening, a share.
+
+    Source: common practice, see ``LINE``.
+    """
     idle, peak = bike.engine.idle_rpm.value, bike.engine.peak_rpm.value
     places, shares = zip(*LINE, strict=True)
     rpm = idle + (peak - idle) * np.interp(openings, places, shares)
@@ -79,7 +82,10 @@ def riding_line(bike: Bike, openings: Array) -> Grid:
 
 
 def lift_at(p: Parameters, opening: Array) -> Array:
-    """Give the slide's lift (draw, throttle) in metres at each opening."""
+    """Give the slide's lift (draw, throttle) in m at each opening, a share of the way from stop to full.
+
+    Source: own derivation; the cable is taken as straight.
+    """
     idle = np.atleast_1d(np.asarray(p.idle_lift, dtype=np.float64))[:, None]
     full = np.atleast_1d(np.asarray(p.full_lift, dtype=np.float64))[:, None]
     return idle + opening * (full - idle)
@@ -185,7 +191,7 @@ class AirTable:
             field: np.array([getattr(p, field)] + [v if f == field else getattr(p, field) for f, v in names])
             for field in knots
         }
-        table = _logs(breathe(replace(p, **changed), grid).table)
+        table = _logs(breathe(replace(p, **changed), grid).table)  # type: ignore[arg-type]
         counts = [len(values) for values in knots.values()]
         return cls(
             middle=table[0],
@@ -196,7 +202,7 @@ class AirTable:
         )
 
     def at(self, p: Parameters, *, throttles: tuple[int, ...] | None = None) -> Breath:
-        """Give the breath of every draw of ``p``, which may differ from the middle in the table's fields only.
+        """Give the breath of every draw of ``p``, which may differ from the middle in these fields only.
 
         ``throttles`` picks places of the table's grid; all of them unless given.
         Beyond its last knot a field counts as that knot.

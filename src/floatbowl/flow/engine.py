@@ -238,8 +238,8 @@ def _run(
     per_mass = gas * t_port / c[9]
     p_exh = c[22] * p_amb
     _geometry(c, steps, table)
-    opens = int(math.ceil(((720.0 - c[19]) % 720.0) * steps)) % n
-    shuts = int(math.ceil((180.0 + c[20]) * steps)) % n
+    opens = math.ceil(((720.0 - c[19]) % 720.0) * steps) % n
+    shuts = math.ceil((180.0 + c[20]) * steps) % n
     port_mass = p_amb / per_mass
     flow, reed, mean, drop, residual = 0.0, 0.0, 0.0, 0.0, 0.0
     air, leak_air, pull, root_pull, work = 0.0, 0.0, 0.0, 0.0, 0.0

@@ -16,7 +16,7 @@ from floatbowl.figures import Figure
 from floatbowl.flow.breath import Breath, Grid, breathe
 from floatbowl.flow.engine import VALVE, Out
 from floatbowl.flow.power import share_that_fires, torque_factor
-from floatbowl.units import BAR, MILLIMETRE, MINUTE, Pascal, Ratio
+from floatbowl.units import BAR, MILLIMETRE, MINUTE, Metre, Pascal, Ratio
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -67,8 +67,8 @@ def spare_pressure(p: Parameters, breath: Breath, grid: Grid, lam: Array) -> Arr
     return np.asarray(gross - lost)
 
 
-def idle_stop(p: Parameters, rpm: float) -> float:
-    """Give the lift, in metres, on which the slide must rest for the engine to idle at ``rpm``.
+def idle_stop(p: Parameters, rpm: Ratio) -> Metre:
+    """Give the lift on which the slide must rest for the engine to idle at ``rpm``.
 
     The mechanic sets the stop screw by ear; here the balance of work sets it,
     at the mixture of ``IDLE_LAMBDA``.

@@ -11,9 +11,16 @@ MAIN_LENGTH = Figure(2.0, 1.0, 4.0, "judgement: length over bore of small main j
 """Length of the main jet's hole over its bore."""
 PILOT_LENGTH = Figure(3.0, 1.5, 5.0, "judgement: length over bore of small pilot jets")
 """Length of the pilot jet's hole over its bore."""
-BLEED_SPAN = Figure(0.012, 0.006, 0.020, "judgement: bleed holes are spread over about a centimetre of the needle jet")
+BLEED_SPAN = Figure(
+    0.012, 0.006, 0.020, "judgement: bleed holes are spread over about a centimetre of the needle jet"
+)
 """Height over which the bleed holes are spread, m."""
-SLIP = Figure(5.0, 1.5, 17.0, "judgement: between homogeneous flow, 1, and least momentum, 25; homogeneous flow is reported wrong for carburettors [arias2005]")
+SLIP = Figure(
+    5.0,
+    1.5,
+    17.0,
+    "judgement: between 1, homogeneous flow, reported wrong for carburettors [arias2005], and 25",
+)
 """Speed of the air over the speed of the fuel in the mixing passages."""
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -49,10 +49,12 @@ class Mixture:
 
 
 def mixture(p: Parameters, grid: Grid, *, breath: Breath | None = None) -> Mixture:
-    """Work out the mixture for every draw of ``p`` at every place of ``grid``.
+    """Work out the mixture, in SI, for every draw of ``p`` at every place of ``grid``.
 
     ``breath`` is the air side if it is at hand already, with as many draws as
     ``p`` or one; otherwise the crank-angle model is run for each draw.
+
+    Source: own derivation; lambda is oxygen-bearing air over fuel times the stoichiometric ratio.
     """
     if breath is None:
         breath = breathe(p, grid)
@@ -73,7 +75,10 @@ def mixture(p: Parameters, grid: Grid, *, breath: Breath | None = None) -> Mixtu
 
 
 def ring_at(p: Parameters, lift: Array) -> Array:
-    """Give the plain area of the ring (draw, throttle) round the needle at each lift, m2."""
+    """Give the plain area of the ring (draw, throttle) round the needle at each lift in m, m2.
+
+    Source: own derivation, see ``flow.needle``.
+    """
     along = lift + _column(p.needle_position)
     across = needle_diameter(
         along, [_column(x) for x in p.needle_distances], [_column(x) for x in p.needle_diameters]
@@ -93,7 +98,7 @@ def _places(p: Parameters, grid: Grid, breath: Breath) -> Array:
     drop = breath.table[..., Out.FILTER_DROP]
     surplus = bowl.bowl_surplus(drop, _cube(p.bowl_offset), p.vent_in_airbox)
     out = np.empty((draws, throttles, speeds, len(Place)))
-    out[..., Place.SIGNAL] = signal_per_flow(section, gain, _column(p.air_density))[:, :, None]
+    out[..., Place.SIGNAL] = np.asarray(signal_per_flow(section, gain, _column(p.air_density)))[:, :, None]
     out[..., Place.RING] = (_column(p.ring_discharge) * ring)[:, :, None]
     out[..., Place.RING_AREA] = ring[:, :, None]
     out[..., Place.SURPLUS] = surplus
@@ -108,7 +113,7 @@ def _pilot_holes(p: Parameters, lift: Array) -> tuple[Array, Array]:
     """Give what of outlet and bypass holes feels the engine, and what still feels the air side."""
     outlet = _column(p.pilot_outlet_area)
     if not p.screw_is_air:
-        outlet = screw_area(_column(p.screw_turns), _column(p.screw_area_per_turn), outlet)
+        outlet = np.asarray(screw_area(_column(p.screw_turns), _column(p.screw_area_per_turn), outlet))
     open_holes = np.broadcast_to(outlet, lift.shape).astype(np.float64)
     covered = np.zeros_like(lift)
     for area, at in zip(p.bypass_areas, p.bypass_lifts, strict=True):

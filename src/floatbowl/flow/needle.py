@@ -7,7 +7,7 @@ from collections.abc import Sequence
 import numpy as np
 
 from floatbowl.figures import Figure
-from floatbowl.units import Metre, Real, SquareMetre
+from floatbowl.units import Metre, SquareMetre
 
 RING_DISCHARGE = Figure(0.70, 0.55, 0.88, "judgement: off-centre needle, laminar gap")
 """Discharge of the ring round the needle."""
@@ -15,7 +15,7 @@ RING_LENGTH = Figure(0.007, 0.004, 0.010, "judgement: length of the needle jet's
 """Length over which the ring is narrow, m: sets the inertia of the fuel there."""
 
 
-def needle_diameter(along: Metre, distances: Sequence[Real], diameters: Sequence[Real]) -> Metre:
+def needle_diameter(along: Metre, distances: Sequence[Metre], diameters: Sequence[Metre]) -> Metre:
     """Give the needle's diameter at a distance from its blunt end.
 
     ``distances`` and ``diameters`` are the stations, blunt end first: constant
@@ -27,11 +27,11 @@ def needle_diameter(along: Metre, distances: Sequence[Real], diameters: Sequence
     >>> round(float(needle_diameter(0.020, (0.010, 0.030), (0.0025, 0.0021))), 6)
     0.0023
     """
-    across: Real = np.asarray(diameters[0], dtype=np.float64)
+    across = np.asarray(diameters[0], dtype=np.float64)
     for i in range(1, len(distances)):
         span = np.maximum(np.asarray(distances[i]) - distances[i - 1], 1e-9)
         share = np.clip((along - np.asarray(distances[i - 1])) / span, 0.0, 1.0)
-        across = across + (np.asarray(diameters[i]) - diameters[i - 1]) * share
+        across = np.asarray(across + (np.asarray(diameters[i]) - diameters[i - 1]) * share)
     return across
 
 
@@ -43,4 +43,4 @@ def ring_area(jet_bore: Metre, needle: Metre) -> SquareMetre:
     >>> round(float(ring_area(0.0026, 0.002515)) * 1e6, 4)
     0.3415
     """
-    return 0.25 * np.pi * np.maximum(np.asarray(jet_bore) ** 2 - np.asarray(needle) ** 2, 0.0)
+    return np.asarray(0.25 * np.pi * np.maximum(np.asarray(jet_bore) ** 2 - np.asarray(needle) ** 2, 0.0))

@@ -3,9 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import replace
-from typing import TYPE_CHECKING
-
-import numpy as np
+from typing import TYPE_CHECKING, Any
 
 from floatbowl.bike.assume import LIKELY_CUTAWAY, likely_main_bore, likely_pilot_bore
 from floatbowl.bike.shape import needle_mouth_position
@@ -34,7 +32,7 @@ from floatbowl.units import MILLIMETRE, MINUTE
 
 if TYPE_CHECKING:
     from floatbowl.bike.bike import Bike
-    from floatbowl.bike.carb import Needle, StampScale
+    from floatbowl.bike.carb import StampScale
     from floatbowl.bike.day import Day
     from floatbowl.bike.setup import Setup
 
@@ -46,7 +44,7 @@ BACK_PRESSURE = Figure(1.04, 1.0, 1.15, "judgement: exhaust pressure over ambien
 PIPE_SUCTION = Figure(0.10, 0.0, 0.18, "judgement: set for a delivery of 0.7 to 0.9 at greatest power")
 FILTER_LOSS = Figure(120.0, 40.0, 400.0, "judgement: clean foam at full flow, Pa")
 MAIN_DISCHARGE = Figure(
-    1.05, 0.90, 1.25, "joachim: small fuel jets 0.62 to 0.88, above a square-edged tube when chamfered"
+    1.05, 0.90, 1.25, "joachim1926: small fuel jets 0.62 to 0.88, above a square-edged tube when chamfered"
 )
 """Factor on the discharge of a square-edged jet: real jets are a little rounded."""
 SURFACE_PULL = Figure(
@@ -58,17 +56,19 @@ FILLING = 0.85
 
 
 def nominal(bike: Bike, setup: Setup, day: Day) -> Parameters:
-    """Give the middle value of every flow parameter for a bike in a setup on a day.
+    """Give the middle value of every flow parameter, in SI, for a bike in a setup on a day.
 
     The idle stop is set so that the engine idles at its book speed on a mild
     day at sea level: that is what a mechanic does by ear.
+
+    Source: common practice for the idle stop; the rest is the bike's own measures.
     """
     p = _without_stop(bike, setup, day)
     book = replace(p, **_day_fields(air.ISA_PRESSURE, air.ISA_TEMPERATURE, 0.0))
     return replace(p, idle_lift=idle_stop(book, bike.engine.idle_rpm.value))
 
 
-def _day_fields(pressure: float, temperature: float, humidity: float) -> dict[str, float]:
+def _day_fields(pressure: float, temperature: float, humidity: float) -> dict[str, Any]:
     vapour = float(air.vapour_fraction(pressure, temperature=temperature, humidity=humidity))
     moist = float(air.density(pressure, temperature=temperature, humidity=humidity))
     dry = float(air.dry_density(pressure, temperature=temperature, humidity=humidity))
@@ -160,7 +160,7 @@ def _without_stop(bike: Bike, setup: Setup, day: Day) -> Parameters:
     )
 
 
-def _fuel_fields(bike: Bike, day: Day) -> dict[str, float]:
+def _fuel_fields(bike: Bike, day: Day) -> dict[str, Any]:
     state = fuel_state(
         bike.fuel.ethanol_share.value, temperature=day.temperature.value, oil_ratio=bike.fuel.oil_ratio
     )

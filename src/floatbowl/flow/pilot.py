@@ -12,7 +12,9 @@ OUTLET_DISCHARGE = Figure(0.65, 0.55, 0.80, "judgement: short drilled outlets un
 """Discharge of the pilot outlet and of the bypass holes."""
 AIR_JET_DISCHARGE = Figure(0.80, 0.72, 0.88, "lichtarowicz1965 at high Reynolds number, short drilled jets")
 """Discharge of an air jet."""
-PILOT_MIX_HEIGHT = Figure(0.004, 0.0, 0.010, "judgement: height of the pilot's mixing place above the fuel level")
+PILOT_MIX_HEIGHT = Figure(
+    0.004, 0.0, 0.010, "judgement: height of the pilot's mixing place above the fuel level"
+)
 """Height of the place where the pilot's fuel meets its air above the fuel level, m."""
 
 

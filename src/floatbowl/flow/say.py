@@ -32,11 +32,13 @@ _NUDGE = 0.01
 
 
 def steps(p: Parameters, grid: Grid, *, breath: Breath) -> Array:
-    """Give how far one step of each part moves the fuel: (part, throttle), as |change of ln fuel|.
+    """Give how far one step of each part moves the logarithm of the fuel: (part, throttle).
 
     Parts are pilot (jet one size up and screw half a turn, together), cutaway,
     needle (one groove, mean of both ways) and main, for ``p`` with one draw at
     the first speed of the grid. The air is unchanged by any of them.
+
+    Source: own derivation, by trying each step.
     """
     at_rest = _log_fuel(p, grid, breath)
 
@@ -53,15 +55,20 @@ def steps(p: Parameters, grid: Grid, *, breath: Breath) -> Array:
 
 
 def say(p: Parameters, grid: Grid, *, breath: Breath) -> Array:
-    """Give each part's share of the say, (throttle, part), adding to 1; see ``steps`` for the parts."""
+    """Give each part's share of the say, (throttle, part), adding to 1; see ``steps`` for the parts.
+
+    Source: own derivation.
+    """
     moved = steps(p, grid, breath=breath).T
     return np.asarray(moved / np.maximum(moved.sum(axis=1, keepdims=True), 1e-12))
 
 
 def elasticities(p: Parameters, grid: Grid, *, breath: Breath) -> Array:
-    """Give by how many per cent the fuel grows for one per cent more area: (part, throttle).
+    """Give by how many per cent the fuel grows for one per cent more area, a ratio: (part, throttle).
 
     Parts are pilot jet, pilot air jet, ring round the needle and main jet.
+
+    Source: own derivation, by trying a little more of each.
     """
     at_rest = _log_fuel(p, grid, breath)
     grown = (

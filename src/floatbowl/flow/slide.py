@@ -32,7 +32,12 @@ SIGNAL_FLOOR = Figure(
     0.02, 0.0, 0.10, "judgement: what is felt of the stream when the slide is shut, decisions/0011"
 )
 """Share of the full pull that is felt with the slide shut."""
-FLAT_SIGNAL = Figure(1.10, 1.0, 1.25, "judgement: a thin flat slide turns the stream less and pulls harder; common practice for the sense")
+FLAT_SIGNAL = Figure(
+    1.10,
+    1.0,
+    1.25,
+    "judgement: a thin flat slide turns the stream less and pulls harder; common practice for the sense",
+)
 """Pull under a flat slide over that under a round one."""
 FLAT_DISCHARGE = Figure(1.03, 1.0, 1.08, "judgement: as FLAT_SIGNAL")
 """Discharge of a flat slide over that of a round one."""
@@ -58,7 +63,7 @@ def segment_area(height: Metre, bore: Metre) -> SquareMetre:
     rise = np.clip(height, 0.0, 2.0 * radius)
     cosine = np.clip(1.0 - rise / radius, -1.0, 1.0)
     chord = np.sqrt(np.maximum(2.0 * radius * rise - rise**2, 0.0))
-    return radius**2 * np.arccos(cosine) - (radius - rise) * chord
+    return np.asarray(radius**2 * np.arccos(cosine) - (radius - rise) * chord)
 
 
 def open_area(lift: Metre, bore: Metre, needle: Metre) -> SquareMetre:

@@ -77,7 +77,7 @@ BELLS: dict[Behaviour, tuple[Bell, ...]] = {
     "spits": (Bell(0.35, -0.22, 0.09),),
     "pops": (Bell(0.45, -0.15, 0.10, goes_on=True),),
 }
-"""Word by word. Source: judgement, from what lean and rich feel like in common practice; makers' lists overlap."""
+"""Word by word. Source: judgement, from what lean and rich feel like; makers' own lists overlap."""
 ON_A_RUNG = tuple(BELLS)
 _BACKGROUND = 0.004
 """What is left of every word far from its bells, so that none is ever impossible."""
@@ -163,4 +163,4 @@ def draw(remark: Remark, seen: Seen, rng: Generator) -> NDArray[np.int64]:
     wrong = share_wrong(remark)
     shares = (1.0 - wrong) * shares + wrong / len(ON_A_RUNG)
     picked = (np.cumsum(shares, axis=1) < rng.random((draws, 1))).sum(axis=1)
-    return np.minimum(picked, len(ON_A_RUNG) - 1)
+    return np.asarray(np.minimum(picked, len(ON_A_RUNG) - 1))

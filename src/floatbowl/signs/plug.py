@@ -50,4 +50,4 @@ def draw(reading: PlugReading, seen: Seen, rng: Generator) -> NDArray[np.int64]:
     """Draw the colour that each draw would show, as a place in ``COLOURS``, (draw,)."""
     shares = colour_shares(seen.lam_at(reading.at))
     picked = (np.cumsum(shares, axis=1) < rng.random((shares.shape[0], 1))).sum(axis=1)
-    return np.minimum(picked, len(COLOURS) - 1)
+    return np.asarray(np.minimum(picked, len(COLOURS) - 1))
