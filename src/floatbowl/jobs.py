@@ -93,9 +93,10 @@ class BareStand:
 # --- the garage and what stands in it ----------------------------------------------------------------------
 
 
-def look_round(record: Record) -> tuple[Stand | BareStand, ...]:
-    """Go from stand to stand: every bike, what we think of it, and its next step."""
-    return tuple(_look_at(record, name) for name in record.bikes())
+def look_round(record: Record) -> Iterator[Stand | BareStand]:
+    """Go from stand to stand, thinking at each: the bike, what we think of it, and its next step."""
+    for name in record.bikes():
+        yield _look_at(record, name)
 
 
 def _look_at(record: Record, name: str) -> Stand | BareStand:
@@ -240,9 +241,8 @@ def dice_of(bike: Bike) -> Generator:
 
 
 def _refuse_unknown(name: str, setup: Setup) -> None:
-    missing = tuple(part for part in ("main", "pilot", "cutaway") if getattr(setup, part) == "?")
-    if missing:
-        raise TooLittleKnownError(name, missing)
+    if setup.cutaway == "?":
+        raise TooLittleKnownError(name, ("cutaway",))
 
 
 def _changed(record: Record, name: str, changes: Mapping[str, Any]) -> Setup:
@@ -305,8 +305,8 @@ class Garage:
         """Name the bikes on the stands."""
         return self._record.bikes()
 
-    def look_round(self) -> tuple[Stand | BareStand, ...]:
-        """Go from stand to stand: every bike, what we think of it, and its next step."""
+    def look_round(self) -> Iterator[Stand | BareStand]:
+        """Go from stand to stand, thinking at each: the bike, what we think of it, and its next step."""
         return look_round(self._record)
 
     def add_bike(self, path: Path) -> BikeFile:

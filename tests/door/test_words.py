@@ -189,7 +189,7 @@ def test_the_job_card(raise_needle: Advice, bike: Bike, trials: tuple[Trial, ...
     told = card.card(raise_needle, bike=bike, trials=trials)
     assert told.head == "Raise the needle one groove"
     assert told.line("do") == "clip from groove 3 to 4, counted from the blunt end: more fuel."
-    assert told.line("why") == "18 of the 20 likely bikes are short of fuel at 1/4 open."
+    assert told.line("why") == "Bogs at 1/4 open; 18 of the 20 likely bikes are short of fuel there."
     assert told.line("for") == "bogs at 1/4 open when you snap it, hot, every time (ride-1, ride-2, ride-3)"
     assert told.line("against") == "thick and rough at full opening, hot, every time (ride-5)"
     assert [(tally.count, tally.words) for tally in told.odds] == [
@@ -208,6 +208,37 @@ def test_the_stop_tag(stop_for_leak: Advice, bike: Bike, trials: tuple[Trial, ..
     assert told.line("why").startswith("Air leak, 16 in 20.")
     assert [text.split(":")[0] for label, text in told.lines if label == "then"] == ["Bubbles", "None"]
     assert told.close == "Safe to ride home, gently. Do not run it hard."
+
+
+def test_a_tag_without_a_clear_suspect_does_not_boast(stop_for_leak: Advice, bike: Bike) -> None:
+    """Where no fault stands out the tag says that something is broken, not that it knows what."""
+    told = card.card(replace(stop_for_leak, suspect_count=2), bike=bike)
+    assert told.head == "Stop jetting. Look for what is broken first."
+    assert told.line("why").startswith(
+        "Something is more likely broken than set wrong. Likeliest: air leak, 2 in 20."
+    )
+
+
+def test_a_part_that_must_be_bought_is_named_at_the_head(raise_needle: Advice, bike: Bike) -> None:
+    """A change to a part outside the drawer says so before the hand moves."""
+    step = Step("main", "110", "98")
+    told = card.card(replace(raise_needle, steps=(step,), buy=(step,)), bike=bike)
+    assert told.to_buy == "main 98"
+    assert card.card(raise_needle, bike=bike).to_buy == ""
+
+
+def test_without_a_word_from_the_rider_the_look_says_so(stop_for_leak: Advice, bike: Bike) -> None:
+    """Before anybody has ridden it, the reason for riding is just that."""
+    ride = replace(
+        stop_for_leak, kind="look", look="ride and say", why=replace(stop_for_leak.why, key="unknown")
+    )
+    assert card.card(ride, bike=bike).line("why") == "Nobody has said yet what it does."
+
+
+def test_commands_on_a_card_can_be_written_as_they_stand(stop_for_leak: Advice, bike: Bike) -> None:
+    """The bike's own name stands in them, in quotes where it has a gap."""
+    told = card.card(stop_for_leak, bike=replace(bike, name="Old Magpie"))
+    assert "floatbowl log 'old magpie' --suspects" in told.line("also")
 
 
 def test_every_fault_can_hang_a_tag(stop_for_leak: Advice, bike: Bike) -> None:

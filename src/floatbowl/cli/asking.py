@@ -5,12 +5,16 @@ from __future__ import annotations
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import TYPE_CHECKING
 
 import click
 
 from floatbowl.cli.door import Desk, job
 from floatbowl.cli.paper import BLANK, Line, Span, cells, text_line, wrapped
 from floatbowl.words import heard
+
+if TYPE_CHECKING:
+    from floatbowl.jobs import BareStand, Garage, Stand
 
 
 @contextmanager
@@ -44,9 +48,7 @@ def garage_(desk: Desk) -> None:
     from floatbowl.words.garage import garage_form, stand_words
 
     with desk.garage() as garage:
-        with working("Looking at every bike"):
-            stands = garage.look_round()
-        day = garage.air()
+        stands, day = list(thought_about(garage)), garage.air()
     lines: list[Line] = []
     for stand in stands:
         sentence, step = stand_words(stand)
@@ -57,6 +59,15 @@ def garage_(desk: Desk) -> None:
             "The garage is empty. Add a bike file: floatbowl add FILE. Or look round: floatbowl demo.", desk
         )
     desk.answer(garage_form(stands, day=day), lines)
+
+
+def thought_about(garage: Garage) -> Iterator[Stand | BareStand]:
+    """Go round the garage and say at each bike that we are thinking."""
+    round_ = garage.look_round()
+    for name in garage.bikes():
+        with working(f"Thinking about {name}"):
+            stand = next(round_)
+        yield stand
 
 
 @job("bench")
@@ -82,7 +93,7 @@ def bench(desk: Desk, *, bike: str, place: str | None) -> None:
     lines = [
         *headed(belief.bike.name, belief.bike.what, desk),
         *paragraph(sentence, desk),
-        *paragraph(f"Setup {belief.setup.number}, in the air of {air_line(belief.day)}.", desk, "faint"),
+        *paragraph(f"Setup {belief.setup.number}, air at {air_line(belief.day)}.", desk, "faint"),
         BLANK,
         *pictures.ladder(rows, desk.paper),
         *pictures.legend(desk.paper),

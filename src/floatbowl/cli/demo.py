@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 import click
 
-from floatbowl.cli.asking import headed, paragraph, working
+from floatbowl.cli.asking import headed, paragraph, thought_about
 from floatbowl.cli.door import JSON, Desk, job
 from floatbowl.cli.paper import BLANK, Line, text_line
 
@@ -29,14 +29,15 @@ def demo(desk: Desk, *, keep: Path | None) -> None:
     from floatbowl.words.air import air_line
     from floatbowl.words.garage import demo_form
 
-    with working("Setting out three bikes"), open_demo(keep) as garage:
-        stands = [stand for stand in garage.look_round() if isinstance(stand, Stand)]
+    stands = []
+    with open_demo(keep) as garage:
         day = garage.air()
-    lines: list[Line] = [*paragraph(air_line(day), desk, "faint"), BLANK]
-    for stand in stands:
-        lines += _stand_lines(stand, desk)
-    lines += [*pictures.legend(desk.paper), BLANK]
-    lines += map(text_line, _how_to_go_on(keep))
+        desk.say([*paragraph(air_line(day), desk, "faint"), BLANK])
+        for stand in thought_about(garage):
+            if isinstance(stand, Stand):
+                stands.append(stand)
+                desk.say(_stand_lines(stand, desk))
+    lines = [*pictures.legend(desk.paper), BLANK, *map(text_line, _how_to_go_on(keep))]
     desk.answer(demo_form(stands, day=day, kept=str(keep) if keep else None), lines)
 
 

@@ -64,6 +64,11 @@ class Desk:
         with open_garage(self.place) as garage:
             yield garage
 
+    def say(self, lines: Iterable[Line]) -> None:
+        """Show a person what is ready already; a program waits for the whole answer."""
+        if not self.is_json:
+            self.paper.put(lines)
+
     def answer(self, form: dict[str, Any], lines: Iterable[Line]) -> None:
         """Give the answer, for a person or for a program."""
         if self.is_json:

@@ -7,7 +7,7 @@ from pathlib import Path
 
 import click
 
-from floatbowl.cli.door import JSON, Desk, job
+from floatbowl.cli.door import JSON, Desk, job, put_json
 from floatbowl.cli.paper import Line, Span, text_line, wrapped
 from floatbowl.words import heard
 from floatbowl.words.trouble import NotUnderstoodError
@@ -61,9 +61,9 @@ def export(desk: Desk, *, bike: str) -> None:
     from floatbowl.words.forms import form
 
     with desk.garage() as garage:
-        text = garage.export_bike(bike)
+        text, name = garage.export_bike(bike), garage.bike(bike).name
     if desk.is_json:
-        desk.answer(form("export", bike=bike, bike_file=text), ())
+        put_json(form("export", bike=name, bike_file=text))
     else:
         click.echo(text, nl=False)
 

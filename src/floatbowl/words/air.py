@@ -25,7 +25,8 @@ def air_line(day: Day) -> str:
     damp = f"{day.humidity.value * 100:.0f} % damp"
     assumed = [measure.is_assumed for measure in (day.temperature, day.pressure, day.humidity)]
     note = " (all assumed)" if all(assumed) else " (part assumed)" if any(assumed) else ""
-    return f"{day.place}, {day.height:,.0f} m, {celsius}, {pressure}, {damp}{note}"
+    place = "a place not named" if day.place == NOT_KNOWN else day.place
+    return f"{place}, {day.height:,.0f} m, {celsius}, {pressure}, {damp}{note}"
 
 
 def _guess(day: Day) -> str:

@@ -96,7 +96,7 @@ def _dry_rung_fields(row: bench.Row) -> Form:
     }
 
 
-def advice_form(advice: Advice, *, bike: Bike, trials: Iterable[Trial]) -> Form:
+def advice_form(advice: Advice, *, bike: Bike, trials: Sequence[Trial]) -> Form:
     """Give the next thing to do, and why, in data and in the words of the card."""
     told = card.card(advice, bike=bike, trials=trials)
     return form(

@@ -6,26 +6,30 @@ own way. The hand comes first, then what it does to the fuel.
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
-from floatbowl.advice.advice import Advice, Expect, RunnerUp, Step
+from floatbowl.advice.advice import Advice, Expect, RunnerUp, Step, Why
 from floatbowl.belief.belief import OF
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.rung import Rung
 from floatbowl.signs.trial import Trial
 from floatbowl.words.care import USE, care_lines
-from floatbowl.words.looks import SUSPECTS, Look, look_for
+from floatbowl.words.looks import SUSPECTS, Look, Suspect, look_for
 from floatbowl.words.names import (
     AT,
     as_written,
     assumed_words,
+    complaint_words,
     mixture_screw,
     plural,
     reading_words,
     remark_words,
     turns,
 )
+
+CLEAR_SUSPECT = 6
+"""A fault in fewer of the twenty than this does not stand out among the suspects (judgement)."""
 
 OVER = {"change": "JOB", "look": "NEXT LOOK", "stop": "STOP TAG", "done": "NOTHING TO DO"}
 
@@ -57,20 +61,19 @@ class Card:
         return next((text for name, text in self.lines if name == label), "")
 
 
-def card(advice: Advice, *, bike: Bike, trials: Iterable[Trial] = ()) -> Card:
+def card(advice: Advice, *, bike: Bike, trials: Sequence[Trial] = ()) -> Card:
     """Turn advice into a card. ``trials`` are looked up for what its reasons name."""
-    entries = entries_in_words(trials)
-    return _CARD[advice.kind](advice, bike, entries)
+    return _CARD[advice.kind](advice, bike, trials)
 
 
 # --- one change -------------------------------------------------------------------------------------------
 
 
-def _job_card(advice: Advice, bike: Bike, entries: dict[str, str]) -> Card:
+def _job_card(advice: Advice, bike: Bike, trials: Sequence[Trial]) -> Card:
     lines = [
         *(("do", step_words(step, bike)) for step in advice.steps),
-        ("why", why_words(advice)),
-        *_evidence(advice, entries),
+        ("why", why_words(advice, trials)),
+        *_evidence(advice, trials),
         ("feel", feel_words(advice)),
         ("back", back_words(advice, bike)),
         *(("care", text) for text in care_lines(advice.care)),
@@ -184,13 +187,24 @@ WHY: dict[str, str] = {
 """Why, by the key that advice gives."""
 
 
-def why_words(advice: Advice) -> str:
-    """Say why in one sentence."""
+def why_words(advice: Advice, trials: Iterable[Trial] = ()) -> str:
+    """Say why in one sentence, beginning with what it did there if a remark speaks for it."""
     why = advice.why
-    return _sentence(WHY[why.key].format(count=why.count, at=AT[why.at]))
+    complaint = _complaint(why, trials)
+    told = WHY[why.key].format(count=why.count, at="there" if complaint else AT[why.at])
+    return _sentence(f"{complaint}; {told}" if complaint else told)
 
 
-def _evidence(advice: Advice, entries: dict[str, str]) -> list[tuple[str, str]]:
+def _complaint(why: Why, trials: Iterable[Trial]) -> str:
+    remarks = (remark for trial in trials for remark in trial.remarks)
+    for remark in remarks:
+        if remark.entry in why.speaks_for and remark.at is why.at and remark.did != "clean":
+            return complaint_words(remark.did, remark.at)
+    return ""
+
+
+def _evidence(advice: Advice, trials: Sequence[Trial]) -> list[tuple[str, str]]:
+    entries = entries_in_words(trials)
     return [
         *(("for", text) for text in _entry_lines(advice.why.speaks_for, entries)),
         *(("against", text) for text in _entry_lines(advice.why.speaks_against, entries)),
@@ -295,31 +309,45 @@ def _assumed(advice: Advice) -> list[tuple[str, str]]:
 # --- a look, a stop tag, nothing to do ---------------------------------------------------------------------
 
 
-def _look_card(advice: Advice, bike: Bike, entries: dict[str, str]) -> Card:
+def _look_card(advice: Advice, bike: Bike, trials: Sequence[Trial]) -> Card:
     look = look_for(advice.look or "ride and say")
-    why = why_words(advice) if entries else "Nobody has said yet what it does."
-    return _with_look(advice, look, entries=entries, bike=bike, head=f"{look.act}.", act=[], why=why)
+    why = why_words(advice, trials) if entries_in_words(trials) else "Nobody has said yet what it does."
+    return _with_look(advice, look, trials=trials, bike=bike, head=f"{look.act}.", act=[], why=why)
 
 
-def _stop_tag(advice: Advice, bike: Bike, entries: dict[str, str]) -> Card:
+def _stop_tag(advice: Advice, bike: Bike, trials: Sequence[Trial]) -> Card:
     suspect = SUSPECTS[advice.suspect or ""]
     look = look_for(advice.look or advice.suspect or "")
     return _with_look(
         advice,
         look,
-        entries=entries,
+        trials=trials,
         bike=bike,
-        head=f"Stop jetting. Find {suspect.find} first.",
+        head=f"Stop jetting. {_find_first(advice, suspect)}",
         act=[("do", f"{look.act}.")],
-        why=f"{suspect.name}, {advice.suspect_count} in {OF}. {suspect.hides}",
+        why=_suspicion(advice, suspect),
     )
+
+
+def _find_first(advice: Advice, suspect: Suspect) -> str:
+    """Name the fault to find, if one stands out; else only that there is one to be found."""
+    if advice.suspect_count >= CLEAR_SUSPECT:
+        return f"Find {suspect.find} first."
+    return "Look for what is broken first."
+
+
+def _suspicion(advice: Advice, suspect: Suspect) -> str:
+    told = f"{suspect.name}, {advice.suspect_count} in {OF}. {suspect.hides}"
+    if advice.suspect_count >= CLEAR_SUSPECT:
+        return told
+    return f"Something is more likely broken than set wrong. Likeliest: {told[:1].lower()}{told[1:]}"
 
 
 def _with_look(  # noqa: PLR0913  (what a look and a tag say differently)
     advice: Advice,
     look: Look,
     *,
-    entries: dict[str, str],
+    trials: Sequence[Trial],
     bike: Bike,
     head: str,
     act: list[tuple[str, str]],
@@ -330,7 +358,7 @@ def _with_look(  # noqa: PLR0913  (what a look and a tag say differently)
         *act,
         *(("how", text) for text in look.how),
         ("why", why),
-        *_evidence(advice, entries),
+        *_evidence(advice, trials),
         ("then", look.found.replace("BIKE", name)),
         ("then", look.not_found.replace("BIKE", name)),
         *([("also", f"All suspects: floatbowl log {name} --suspects")] if advice.kind == "stop" else []),
@@ -353,19 +381,19 @@ def suspect_name(fault: str) -> str:
     return SUSPECTS[fault].name
 
 
-def _nothing_to_do(advice: Advice, _bike: Bike, entries: dict[str, str]) -> Card:
+def _nothing_to_do(advice: Advice, _bike: Bike, trials: Sequence[Trial]) -> Card:
     return Card(
         kind=advice.kind,
         over=OVER[advice.kind],
         head="Leave it as it is",
         minutes=0,
-        lines=(("why", why_words(advice)), *_evidence(advice, entries), *_assumed(advice)),
+        lines=(("why", why_words(advice, trials)), *_evidence(advice, trials), *_assumed(advice)),
         odds=odds(advice.expect),
         close=USE[advice.use],
     )
 
 
-_CARD: dict[str, Callable[[Advice, Bike, dict[str, str]], Card]] = {
+_CARD: dict[str, Callable[[Advice, Bike, Sequence[Trial]], Card]] = {
     "change": _job_card,
     "look": _look_card,
     "stop": _stop_tag,

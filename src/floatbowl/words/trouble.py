@@ -31,9 +31,6 @@ def not_known(word: str, *, what: str, known: Iterable[str]) -> str:
 
 
 MISSING: dict[str, str] = {
-    "setup": "what is fitted: floatbowl fitted BIKE main=108 pilot=40 clip=3 screw=1.5 cutaway=2.5",
-    "main": "which main is fitted: floatbowl fitted BIKE main=108",
-    "pilot": "which pilot is fitted: floatbowl fitted BIKE pilot=40",
     "cutaway": "which cutaway the slide has: floatbowl fitted BIKE cutaway=2.5",
 }
 """What may be missing, and the command that tells us."""
