@@ -139,6 +139,26 @@ def test_no_help_uses_a_word_to_avoid(name: str) -> None:
     assert AVOID.findall(CliRunner().invoke(main, [name, "--help"]).stdout) == []
 
 
+@pytest.mark.parametrize(("no_colour", "is_coloured"), [("", True), ("1", False)], ids=["colour", "NO_COLOR"])
+def test_a_terminal_gets_colour_unless_it_asks_for_none(
+    demo: tuple[Path, Result],
+    no_colour: str,
+    is_coloured: bool,  # noqa: FBT001  (a case of the table above)
+) -> None:
+    """On a terminal the parts are laid on in their colours; with NO_COLOR set no escape is in the answer."""
+    ours, theirs = os.openpty()
+    place = {**os.environ, "FLOATBOWL_GARAGE": str(demo[0]), "TERM": "xterm-256color", "COLUMNS": "80"}
+    asked = [sys.executable, "-m", "floatbowl", "log", "magpie"]
+    with os.fdopen(ours, "rb", buffering=0) as screen:
+        ran = subprocess.run(
+            asked, env={**place, "NO_COLOR": no_colour}, check=True, stdout=theirs, stderr=subprocess.PIPE
+        )
+        os.close(theirs)
+        shown = screen.read(4096)
+    assert ran.stderr == b""
+    assert (b"\x1b[" in shown) is is_coloured
+
+
 @pytest.mark.parametrize("bike", BIKES)
 def test_chances_are_counts_of_twenty(demo: tuple[Path, Result], bike: str) -> None:
     """On a card stands no per cent sign, and every "in" of a chance is of twenty."""

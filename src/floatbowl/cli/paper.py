@@ -84,7 +84,7 @@ class Marks:
 UNICODE = Marks(
     strokes="\u2577\u2502\u2503\u2588",
     beyond=("\u2039", "\u203a"),
-    tally=("\u2502", "\u250a"),
+    tally=("\u2503", "\u250a"),
     band="\u2591",
     middle="\u250a",
     yes="\u2713",
@@ -139,7 +139,10 @@ class Paper:
         ink = INKS.get(span.ink)
         if ink is None or not self.has_colour:
             return text
-        return click.style(text, fg=self._colour(ink.fg), bg=self._colour(ink.bg), bold=ink.bold, dim=ink.dim)
+        if ink.bg is not None:  # the field shows what the shading stands for
+            text = text.replace(self.marks.band, " ")
+        fg, bg = self._colour(ink.fg), self._colour(ink.bg)
+        return click.style(text, fg=fg, bg=bg, bold=ink.bold or None, dim=ink.dim or None)
 
     def calm(self, text: str) -> str:
         """Put a plain mark for every character that would steer the terminal instead of showing."""
@@ -209,13 +212,13 @@ def text_line(text: str, ink: str = "") -> Line:
 BLANK: Line = ()
 
 
-def wrapped(text: str, width: int, *, gap: str = " ") -> list[str]:
-    """Break a text at its gaps into lines that fit; a word longer than the line is cut."""
+def wrapped(text: str, width: int) -> list[str]:
+    """Break a text between words into lines that fit; a word longer than the line is cut."""
     lines: list[str] = []
     line = ""
-    for word in filter(None, text.split(gap)):
-        for piece in _pieces(word.strip(), width):
-            joined = f"{line}{gap}{piece}" if line else piece
+    for word in text.split():
+        for piece in _pieces(word, width):
+            joined = f"{line} {piece}" if line else piece
             if cells(joined) <= width:
                 line = joined
             else:

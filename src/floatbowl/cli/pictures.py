@@ -42,7 +42,6 @@ _SIZES = (
 _MARGIN = "  "
 _LABEL = 5
 _GAP = 2
-_GAP_TEXT = "  "
 _TWO_COUNTS = 21
 """A chart at least this wide leaves room for two counts beside it."""
 
@@ -64,20 +63,25 @@ def ladder(rows: Sequence[Row], paper: Paper) -> list[Line]:
 
 def legend(paper: Paper) -> list[Line]:
     """Say what the letters and strokes stand for."""
-    amounts = ("one", "two", "three", "more")
-    crowd = [f"{mark} {amount}" for mark, amount in zip(paper.marks.strokes, amounts, strict=True)]
-    groups = (
-        tuple(f"{letter} {part}" for part, letter in LETTER.items()),
-        ("of the twenty:", *crowd, f"{paper.marks.band} close enough"),
-    )
-    rows = [_GAP_TEXT.join(group) for group in groups]
-    whole = f"{_GAP_TEXT * 2}".join(rows)
-    fitting = [whole] if cells(whole) <= paper.width - len(_MARGIN) else rows
-    return [
-        text_line(_MARGIN + line, "faint")
-        for row in fitting
-        for line in wrapped(row, paper.width - len(_MARGIN), gap=_GAP_TEXT)
-    ]
+    parts: list[Line] = [(Span(letter, part), Span(f" {part}")) for part, letter in LETTER.items()]
+    amounts = zip(paper.marks.strokes, ("one", "two", "three", "more"), strict=True)
+    strokes = [text_line(f"{mark} {amount}") for mark, amount in amounts]
+    close: Line = (Span(paper.marks.band, "band"), Span(" close enough"))
+    groups = [parts, [text_line("of the twenty:"), *strokes, close]]
+    return [BLANK, *(line for group in groups for line in _in_rows(group, paper.width))]
+
+
+def _in_rows(pieces: Sequence[Line], width: int) -> list[Line]:
+    """Set short pieces side by side, in as many rows as it takes."""
+    rows: list[Line] = []
+    row: Line = ()
+    for piece in pieces:
+        longer = (*row, Span(_MARGIN), *piece)
+        if row and width_of(longer) > width:
+            rows.append(row)
+            longer = (Span(_MARGIN), *piece)
+        row = longer
+    return [*rows, row]
 
 
 def _ladder_head(sizes: _Sizes) -> Line:

@@ -278,7 +278,7 @@ WHY_NOT: dict[str, str] = {
     "less say": "has less say where it is wrong",
     "not in the drawer": "would help, but there is none in the drawer",
     "risk": "could leave it short of fuel higher up",
-    "more work": "would do as well, for more work",
+    "more work": "would do as well, but not where we are surest",
     "too far": "goes too far the other way",
     "worse": "fewer of the twenty come right",
 }
