@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from floatbowl.units import (
+    CubicMetre,
     JoulePerKg,
     JoulePerKgKelvin,
     Kelvin,
@@ -20,9 +20,6 @@ from floatbowl.units import (
     Real,
     SquareMetre,
 )
-
-if TYPE_CHECKING:
-    from floatbowl.units import CubicMetre
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
