@@ -89,13 +89,14 @@ _ONLY_SHUT = ("hangs", "pops")
 def word_shares(error: Array, *, rung: Rung, extra_air: Array) -> Array:
     """Give how often each word of ``ON_A_RUNG`` is picked: (draw, word), adding to 1.
 
-    ``extra_air`` (draw,) matters for revs that hang: a shortage alone makes an
-    engine die as often as hang, more air than the stop lets in keeps it up.
+    ``extra_air`` (draw,) matters for revs that hang at idle: a shortage alone
+    makes an engine die as often as hang, more air than the stop lets in keeps
+    it up. It is not looked at on any other rung.
     """
     columns = []
     for word, bells in BELLS.items():
         pull = sum(bell.at(error) for bell in bells)
-        if word == "hangs":
+        if word == "hangs" and rung is Rung.SHUT:
             pull = pull + AIR_HANGS.value / (
                 1.0 + np.exp(-np.clip((extra_air - AIR_FELT.value) / 0.05, -60, 60))
             )

@@ -24,7 +24,17 @@ CHOKE_GIVES = Figure(0.12, 0.05, 0.25, "judgement: what half a choke adds to the
 TOLL = Figure(6.0, 3.0, 10.0, "judgement: a stumble costs far more time than steady torque would")
 """Loss of time, as a logarithm, for a squared error of 1: 0.13 at an error of 15 in the hundred."""
 RUN_SPREAD = Figure(0.06, 0.03, 0.12, "judgement: hand-timed runs on one road")
-"""Relative standard deviation of the mean of the runs, wind and hand together."""
+"""Relative standard deviation of one run, wind and hand together."""
+ASTRAY = Figure(
+    0.10, 0.05, 0.20, "judgement: another gear, a gust, a late thumb, the choke not where it was said"
+)
+"""Share of pairs that say nothing about the mixture."""
+_MOST_GAIN = 1.0
+"""A stray pair's logarithm of time over time lies evenly within this, to both sides."""
+_TAIL = 4.0
+"""Degrees of freedom of the runs' spread: wide tails."""
+_TAIL_HEIGHT = 0.375
+"""Greatest density of Student's law with these degrees of freedom."""
 
 
 def _expected(seen_error: Array) -> Array:
@@ -43,12 +53,15 @@ def log_likelihood(off: RollOnReading, choked: RollOnReading, seen: Seen) -> Arr
     ``off`` and ``choked`` were ridden from the same opening on the same day.
     """
     gained = np.log(np.mean(choked.seconds) / np.mean(off.seconds))
-    z = (gained - _expected(seen.error_at(off.at))) / _spread(off, choked)
-    # Wide tails: a gust or a late thumb is not rare.
-    return np.asarray(-2.5 * np.log1p(z**2 / 4.0))
+    spread = _spread(off, choked)
+    z = (gained - _expected(seen.error_at(off.at))) / spread
+    told = _TAIL_HEIGHT / spread * (1.0 + z**2 / _TAIL) ** (-0.5 * (_TAIL + 1.0))
+    return np.asarray(np.log((1.0 - ASTRAY.value) * told + ASTRAY.value / (2.0 * _MOST_GAIN)))
 
 
 def draw(off: RollOnReading, choked: RollOnReading, seen: Seen, rng: Generator) -> Array:
     """Draw the logarithm of time with choke over time without, for each draw, (draw,)."""
-    spread = _spread(off, choked)
-    return np.asarray(_expected(seen.error_at(off.at)) + spread * rng.standard_t(4.0, seen.error.shape[0]))
+    middle = _expected(seen.error_at(off.at))
+    told = middle + _spread(off, choked) * rng.standard_t(_TAIL, middle.shape)
+    stray = rng.uniform(-_MOST_GAIN, _MOST_GAIN, middle.shape)
+    return np.asarray(np.where(rng.random(middle.shape) < ASTRAY.value, stray, told))
