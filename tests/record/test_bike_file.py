@@ -209,6 +209,12 @@ def test_each_slip_is_told_in_a_sentence(old: str, new: str, told: str) -> None:
     assert all("magpie.toml" in sentence and sentence.endswith((".", "?")) for sentence in sentences)
 
 
+def test_air_to_fuel_by_weight_is_not_taken_for_lambda() -> None:
+    """A meter that shows 14.7 is met with what to do about it."""
+    text = MAGPIE + '[[trial]]\nreadings = [ { kind = "lambda", at = "1/2", value = 14.7 } ]\n'
+    assert "looks like air to fuel by weight. Divide it by what your fuel needs" in troubles(text)[0]
+
+
 def test_a_missing_file_a_folder_and_a_picture_are_told_apart(tmp_path: Path) -> None:
     """What stands in the way is named; no file is opened further than needed."""
     (tmp_path / "picture.toml").write_bytes(b"\x89PNG\r\n\x1a\n\x00\x00")

@@ -44,6 +44,8 @@ LONGEST_PLACE = 60
 MOST_RUNS = 50
 ENTRY_NAME = re.compile(r"(?:ride|reading)-[1-9][0-9]{0,5}[a-z]?")
 
+_AIR_TO_FUEL = (7.0, 25.0)
+"""Where a meter's air to fuel by weight lies; lambda is never that large."""
 _OPENINGS = tuple(rung.value for rung in RUNGS)
 AT = Choice("at", "at", _OPENINGS)
 FROM = Choice("from", "at", _OPENINGS)
@@ -110,6 +112,13 @@ def _opening(table: Table) -> str | None:
 
 
 def _lambda_parts(table: Table) -> dict[str, Any] | None:
+    told = table.get(LAMBDA.key)
+    if isinstance(told, int | float) and _AIR_TO_FUEL[0] <= told <= _AIR_TO_FUEL[1]:
+        what = f"value is {told:g}, which looks like air to fuel by weight"
+        table.trouble(
+            LAMBDA.key, what, "Divide it by what your fuel needs (14.6 for plain petrol): we keep lambda"
+        )
+        return None
     value = _needed(table, LAMBDA)
     rpm = table.number(RPM)
     return None if value is None else {"value": value, "rpm": rpm}
