@@ -65,6 +65,7 @@ MILD = Day(
 ORDINARY = Setup(number=1, main="?", pilot="?", clip_from_top=3, cutaway="2.5", screw_turns=1.5)
 
 RUNG_OPENINGS = np.array([rung.opening for rung in RUNGS])
+OPENED = np.array([0.0, 0.0625, 0.125, 0.1875, 0.25, 0.375, 0.5, 0.625, 0.75, 0.875, 1.0])
 
 
 def bike_of(size: Size) -> Bike:

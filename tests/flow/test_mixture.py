@@ -86,7 +86,7 @@ def test_no_richer_part_is_ever_leaner(size: Size, rng: np.random.Generator) -> 
     """A bigger jet, a raised needle, less cutaway and the like are never leaner at any opening and speed.
 
     One allowance: while the needle jet only just wakes, rising bleed air lifts the fuel by itself, and more
-    fuel makes that column heavier. No bike of these shows it; with bleed holes right at the level 1 % was seen.
+    fuel makes that column heavier. No bike of these shows it; with holes at the level itself 1 % was seen.
     """
     p, grid = unlike(ordinary(size), rng, DRAWS), around(size)
     air = breathe(p, grid)
