@@ -16,12 +16,13 @@ from floatbowl.belief.belief import OF
 from floatbowl.belief.scene import Stage
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.flow.breath import lift_at
+from floatbowl.signs.trial import LookReading
 from floatbowl.units import MILLIMETRE
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
-    from floatbowl.belief.belief import Belief
+    from floatbowl.belief.belief import Belief, Suspect
     from floatbowl.bike.drawer import Drawer
     from floatbowl.signs.trial import Trial
 
@@ -71,6 +72,7 @@ class _Desk:
         self.left_now = self.panel.left(self.now)
         self.options = rank(self.panel, drawer)
         self.sound = float(np.mean(belief.fault < 0))
+        self.looked = _looked(trials)
         self.plan = plan(self.panel, self.options, now=self.now)
         self.buy = worth_buying(self.panel, drawer, best=self.plan.minutes + self.plan.left)
         if self.buy and not self.plan.options:
@@ -94,9 +96,10 @@ class _Desk:
     def best_look(self) -> tuple[Look, float]:
         """Give the look that is worth most over its minutes, and by how much."""
         chance = {suspect.fault: suspect.chance for suspect in self.belief.suspects}
+        fresh = [look for look in LOOKS if look.key not in self.looked] or [RIDE_AND_SAY]
         worth = [
             (look, WASTED.value * sum(chance.get(f, 0.0) for f in look.shows) - look.minutes)
-            for look in LOOKS
+            for look in fresh
         ]
         return max(worth, key=lambda pair: pair[1])
 
@@ -158,8 +161,9 @@ class _Desk:
 
     def stop(self) -> Advice:
         """Hang a stop tag: a fault is likelier than jetting, by what each would waste."""
-        suspect = self.belief.suspects[0]
+        suspect = self._suspect_to_look_for()
         look = look_for(suspect.fault)
+        found = self.looked.get(look.key) == "found"
         kind = self.belief.fault_keys.index(suspect.fault)
         speaks_for, against = self._jury().on_fault(kind)
         return Advice(
@@ -168,7 +172,7 @@ class _Desk:
             setup=self.belief.setup,
             minutes=look.minutes,
             why=Why(
-                key="fault",
+                key="found" if found else "fault",
                 at=self._worst(),
                 count=suspect.count,
                 speaks_for=speaks_for,
@@ -221,6 +225,13 @@ class _Desk:
             use=self._use(self.now),
             bad_tail_count=int(is_far_short(self.now[:OF]).sum()),
         )
+
+    def _suspect_to_look_for(self) -> Suspect:
+        """Give the likeliest suspect that a look found, or else that no look has cleared."""
+        suspects = self.belief.suspects
+        found = [s for s in suspects if self.looked.get(look_for(s.fault).key) == "found"]
+        fresh = [s for s in suspects if look_for(s.fault).key not in self.looked]
+        return (found or fresh or list(suspects))[0]
 
     # --- the pieces ----------------------------------------------------------------------------------------
 
@@ -288,6 +299,17 @@ class _Desk:
         if sticks or (far >= _MANY and two):
             return "not"
         return "gently" if leaks or far >= _FEW else "ride"
+
+
+def _looked(trials: tuple[Trial, ...]) -> dict[str, str]:
+    """Give each look that was made and what it brought last, but for what was mended since."""
+    return {
+        reading.look: reading.outcome
+        for trial in trials
+        if not trial.mended
+        for reading in trial.readings
+        if isinstance(reading, LookReading)
+    }
 
 
 def _takes_fuel_away(option: Option, now: Array, panel: Panel) -> bool:

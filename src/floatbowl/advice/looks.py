@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+from floatbowl.signs.look import SHOWS
+
 
 @dataclass(frozen=True, slots=True)
 class Look:
@@ -14,22 +16,22 @@ class Look:
     shows: tuple[str, ...]
 
 
-LOOKS = (
-    Look("soap on the joints", 10.0, ("air leak",)),
-    Look("light through the pilot jet", 20.0, ("pilot jet blocked",)),
-    Look("spray through the pilot air jet", 15.0, ("pilot air jet blocked",)),
-    Look("spray from the bypass holes", 25.0, ("bypass holes blocked",)),
-    Look("light through the main jet", 15.0, ("main jet blocked",)),
-    Look("light through the main air jet", 20.0, ("main air jet blocked",)),
-    Look("fuel level by a clear hose", 10.0, ("fuel level low", "fuel level high")),
-    Look("needle jet against the light", 30.0, ("needle jet worn",)),
-    Look("breathe through the vents", 5.0, ("bowl vent blocked",)),
-    Look("choke seat", 5.0, ("choke not off",)),
-    Look("filter off for a moment", 5.0, ("air filter clogged",)),
-    Look("idle stop right out", 5.0, ("slide hangs open",)),
-)
+_MINUTES = {
+    "soap on the joints": 10.0,
+    "light through the pilot jet": 20.0,
+    "spray through the pilot air jet": 15.0,
+    "spray from the bypass holes": 25.0,
+    "light through the main jet": 15.0,
+    "light through the main air jet": 20.0,
+    "fuel level by a clear hose": 10.0,
+    "needle jet against the light": 30.0,
+    "breathe through the vents": 5.0,
+    "choke seat": 5.0,
+    "filter off for a moment": 5.0,
+    "idle stop right out": 5.0,
+}
+LOOKS = tuple(Look(key, _MINUTES[key], shows) for key, shows in SHOWS.items())
 RIDE_AND_SAY = Look("ride and say", 15.0, ())
-CHOKE_TEST = Look("choke test", 5.0, ())
 
 
 def look_for(fault: str) -> Look:

@@ -14,6 +14,7 @@ from floatbowl.belief.scene import Stage
 from floatbowl.belief.twenty import pick_twenty
 from floatbowl.belief.unknowns import CLOSE_ENOUGH, wanted
 from floatbowl.bike.bike import assumptions
+from floatbowl.figures import Figure
 from floatbowl.flow.mixture import mixture
 from floatbowl.flow.say import say
 
@@ -76,7 +77,7 @@ def believe(  # noqa: PLR0913  (what is fitted, the air, what was seen, the dice
 
 
 def _crowd(stage: Stage, heard: AllHeard, *, rng: Generator, draws: int) -> Crowd:
-    odds = fault_odds(stage)
+    odds = fault_odds(stage, mended=heard.mended)
     if heard.is_silent:
         fault = rng.choice(len(odds), size=draws, p=odds)
         sound = np.where(fault == len(odds) - 1, -1, fault)
@@ -85,12 +86,16 @@ def _crowd(stage: Stage, heard: AllHeard, *, rng: Generator, draws: int) -> Crow
     return sample(heard, unknowns=stage.places.size, fault_odds=odds, rng=rng, draws=draws)
 
 
-def fault_odds(stage: Stage) -> Array:
-    """Give the chance of each fault before any sign, and last of none, with what the bike's story changes."""
+def fault_odds(stage: Stage, *, mended: frozenset[str] = frozenset()) -> Array:
+    """Give the chance of each fault before any sign, and last of none, with what the bike's story changes.
+
+    What was mended on it, by key, is less likely to be the fault again.
+    """
     rates = []
     for fault in stage.faults:
         more = [times for key, times in fault.more_often if key in stage.bike.story]
-        rates.append(fault.rate.value * float(np.prod(more)))
+        again = MENDED_AGAIN.value if fault.key in mended else 1.0
+        rates.append(fault.rate.value * float(np.prod(more)) * again)
     total = float(np.sum(rates))
     # However bad the story, a bike that runs badly may still be sound.
     rates_array = np.asarray(rates) * min(1.0, _MOST_FAULTY / total)
@@ -98,6 +103,7 @@ def fault_odds(stage: Stage) -> Array:
 
 
 _MOST_FAULTY = 0.75
+MENDED_AGAIN = Figure(0.3, 0.1, 0.6, "judgement: a mend that did not hold, or a second fault of the kind")
 
 
 def _suspects(fault: Whole, of_twenty: Whole, keys: tuple[str, ...]) -> tuple[Suspect, ...]:

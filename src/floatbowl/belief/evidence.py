@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from floatbowl.bike.rung import RUNGS, Rung
-from floatbowl.signs import behaviour, elsewhere, plug, roll_on, steady_lambda
-from floatbowl.signs.trial import LambdaReading, PlugReading, Remark, RollOnReading, Trial
+from floatbowl.signs import behaviour, elsewhere, look, plug, roll_on, steady_lambda
+from floatbowl.signs.seen import Seen
+from floatbowl.signs.trial import LambdaReading, LookReading, PlugReading, Remark, RollOnReading, Trial
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -17,7 +18,7 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from floatbowl.belief.scene import Stage
-    from floatbowl.signs.seen import Seen
+    from floatbowl.signs.trial import Reading
 
     Array = NDArray[np.float64]
     Whole = NDArray[np.int64]
@@ -47,6 +48,11 @@ class AllHeard:
         return cls(stage=stage, heard=tuple(Heard(trial, _rungs_of(trial)) for trial in told))
 
     @property
+    def mended(self) -> frozenset[str]:
+        """Give what was put right since the first trial, by key."""
+        return frozenset(key for heard in self.heard for key in heard.trial.mended)
+
+    @property
     def is_silent(self) -> bool:
         """Say whether nothing was said or measured at all."""
         return not self.heard
@@ -60,22 +66,25 @@ class AllHeard:
 
     def _of_trial(self, heard: Heard, z: Array, fault: Whole) -> Array:
         trial = heard.trial
-        seen = self.stage.seen(trial.setup, trial.day, z, fault, rungs=heard.rungs)
+        then = self.fault_then(trial, fault)
+        seen = self._seen(heard, z, then)
         total = np.zeros(z.shape[0])
         for remark, times in _said_once(trial.remarks):
             total += remark_log_likelihood(remark, seen, times=times)
         for reading in trial.readings:
-            total += self._of_reading(reading, trial, seen, z, fault)
+            total += self._of_reading(reading, trial, seen, z, then)
         return total
 
     def _of_reading(
         self,
-        reading: LambdaReading | PlugReading | RollOnReading,
+        reading: Reading,
         trial: Trial,
         seen: Seen,
         z: Array,
         fault: Whole,
     ) -> Array:
+        if isinstance(reading, LookReading):
+            return look.log_likelihood(reading, self.has_shown(reading, fault))
         if isinstance(reading, PlugReading):
             return plug.log_likelihood(reading, seen)
         if isinstance(reading, LambdaReading):
@@ -88,15 +97,36 @@ class AllHeard:
         plain = _plain_run(reading, trial)
         return roll_on.log_likelihood(plain, reading, seen) if plain else np.zeros(z.shape[0])
 
+    def _seen(self, heard: Heard, z: Array, fault: Whole) -> Seen:
+        """Give the scene of one trial; an empty one where only looks were made."""
+        if heard.rungs:
+            return self.stage.seen(heard.trial.setup, heard.trial.day, z, fault, rungs=heard.rungs)
+        nothing = np.full((z.shape[0], len(RUNGS)), np.nan)
+        zero = np.zeros(z.shape[0])
+        return Seen(error=nothing, lam=nothing, level_drop=zero, extra_air=zero)
+
+    def fault_then(self, trial: Trial, fault: Whole) -> Whole:
+        """Give the fault that each draw had on a trial: what was mended since, else what it has now."""
+        keys = [known.key for known in self.stage.faults]
+        mended = [keys.index(key) for key in trial.mended if key in keys]
+        return np.full_like(fault, mended[0]) if mended else fault
+
+    def has_shown(self, reading: LookReading, fault: Whole) -> NDArray[np.bool_]:
+        """Say which draws have a fault that the look shows, (draw,)."""
+        shows = look.SHOWS.get(reading.look, ())
+        kinds = [k for k, known in enumerate(self.stage.faults) if known.key in shows]
+        return np.asarray(np.isin(fault, kinds))
+
     def each(self, z: Array, fault: Whole) -> dict[str, Array]:
         """Give how probable every entry by itself is, its logarithm for each draw, by the entry's name."""
         found: dict[str, Array] = {}
         for heard in self.heard:
             trial = heard.trial
-            seen = self.stage.seen(trial.setup, trial.day, z, fault, rungs=heard.rungs)
+            then = self.fault_then(trial, fault)
+            seen = self._seen(heard, z, then)
             found |= {remark.entry: remark_log_likelihood(remark, seen) for remark in trial.remarks}
             found |= {
-                reading.entry: self._of_reading(reading, trial, seen, z, fault) for reading in trial.readings
+                reading.entry: self._of_reading(reading, trial, seen, z, then) for reading in trial.readings
             }
         return found
 
@@ -104,7 +134,7 @@ class AllHeard:
         """Name the remarks that the whole crowd takes for plainly wrong."""
         names = []
         for heard in self.heard:
-            seen = self.stage.seen(heard.trial.setup, heard.trial.day, z, fault, rungs=heard.rungs)
+            seen = self._seen(heard, z, self.fault_then(heard.trial, fault))
             for remark in heard.trial.remarks:
                 on_rung = remark.did in behaviour.ON_A_RUNG
                 if on_rung and float(behaviour.chance_wrong(remark, seen).mean()) > _PLAINLY:
@@ -152,5 +182,6 @@ def _rungs_of(trial: Trial) -> tuple[int, ...]:
             places |= set(range(len(RUNGS)))
         else:
             places.add(RUNGS.index(remark.at))
-    places |= {RUNGS.index(reading.at) for reading in trial.readings}
+    measured = (reading for reading in trial.readings if not isinstance(reading, LookReading))
+    places |= {RUNGS.index(reading.at) for reading in measured}
     return tuple(sorted(places))

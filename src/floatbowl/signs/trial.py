@@ -34,6 +34,7 @@ Warmth = Literal["hot", "cold"]
 Often = Literal["once", "every time"]
 PlugColour = Literal["white", "light tan", "tan", "brown", "sooty", "wet"]
 ChokeUse = Literal["off", "half", "on"]
+LookOutcome = Literal["found", "clear"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,7 +78,16 @@ class RollOnReading:
     choke: ChokeUse = "off"
 
 
-Reading = LambdaReading | PlugReading | RollOnReading
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LookReading:
+    """What a look brought: ``look`` by its key, and whether it found what it was for."""
+
+    entry: str
+    look: str
+    outcome: LookOutcome
+
+
+Reading = LambdaReading | PlugReading | RollOnReading | LookReading
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -88,3 +98,5 @@ class Trial:
     day: Day
     remarks: tuple[Remark, ...] = ()
     readings: tuple[Reading, ...] = ()
+    mended: tuple[str, ...] = ()
+    """Faults, by key, that the bike still had on this trial and that were put right since."""
