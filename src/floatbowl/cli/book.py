@@ -19,7 +19,7 @@ def logbook(lines: Iterable[LogLine], paper: Paper) -> list[Line]:
 
 
 def _line(line: LogLine, name: int, paper: Paper) -> list[Line]:
-    when = line.when.strftime("%d %b %H:%M")
+    when = line.when.astimezone().strftime("%d %b %H:%M")
     lead = f"{paper.marks.no if line.struck else ' '} {when}  {line.bike[:name]:<{name}}  "
     text = entry_words(line) + (", struck out" if line.struck else "")
     first, *rest = wrapped(text, max(paper.width - len(lead), 20))

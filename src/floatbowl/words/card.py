@@ -77,7 +77,7 @@ def _job_card(advice: Advice, bike: Bike, trials: Sequence[Trial]) -> Card:
         ("feel", feel_words(advice)),
         ("back", back_words(advice, bike)),
         *(("care", text) for text in care_lines(advice.care)),
-        *(("not", runner_up_words(runner, bike)) for runner in advice.runners_up),
+        *(("not", text) for text in runners_up_words(advice.runners_up, bike)),
         *_buy(advice, bike),
         *_assumed(advice),
     ]
@@ -285,10 +285,13 @@ WHY_NOT: dict[str, str] = {
 """Why not the runners-up, by the key that advice gives."""
 
 
-def runner_up_words(runner: RunnerUp, bike: Bike) -> str:
-    """Say why a change was not advised first."""
-    names = " and ".join(step_brief(step, bike) for step in runner.steps)
-    return f"{names}: {why_not_words(runner)}."
+def runners_up_words(runners: Iterable[RunnerUp], bike: Bike) -> list[str]:
+    """Say why other changes were not advised first; those with one reason share a line."""
+    by_reason: dict[str, list[str]] = {}
+    for runner in runners:
+        names = " and ".join(step_brief(step, bike) for step in runner.steps)
+        by_reason.setdefault(why_not_words(runner), []).append(names)
+    return [f"{', '.join(names)}: {reason}." for reason, names in by_reason.items()]
 
 
 def why_not_words(runner: RunnerUp) -> str:
