@@ -132,7 +132,8 @@ def _leaned_on(stage: Stage, z: Array, seen: Seen) -> tuple[str, ...]:
     errors = errors / np.maximum(errors.std(axis=0), 1e-9)
     moving: dict[str, float] = {}
     for k, unknown in enumerate(stage.unknowns):
-        share = float(np.max((z[:, k] - z[:, k].mean()) @ errors / len(z) / max(z[:, k].std(), 1e-9)) ** 2)
+        beside = (z[:, k] - z[:, k].mean()) @ errors / len(z) / max(float(z[:, k].std()), 1e-9)
+        share = float(np.max(beside**2))
         for path in unknown.leans_on:
             if share > _LEANED and path in assumed:
                 moving[path] = max(share, moving.get(path, 0.0))

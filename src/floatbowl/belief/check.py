@@ -20,7 +20,7 @@ MOST_UNEXPLAINED = 0.5
 def trust(crowd: Crowd, *, remarks: int, unexplained: tuple[str, ...]) -> Trust:
     """Say whether the belief may be spoken from, and if not, why."""
     why = "good"
-    if crowd.effective < FEWEST_EFFECTIVE or crowd.moved < LEAST_MOVED:
+    if not crowd.arrived or crowd.effective < FEWEST_EFFECTIVE or crowd.moved < LEAST_MOVED:
         why = "too few draws"
     elif remarks and len(unexplained) > MOST_UNEXPLAINED * remarks:
         why = "unexplained"

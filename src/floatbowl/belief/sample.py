@@ -3,9 +3,9 @@
 Tempered sequential Monte Carlo. Every member is a row of standard normal
 numbers and a fault (or none). The signs are let in by degrees; at each degree
 the crowd is resampled and moved. Moves are preconditioned Crank-Nicolson steps
-around the crowd's own mean and covariance, so that they leave the normal law
-untouched and only the signs decide; a share of them also propose another
-fault.
+around the mean and covariance of the crowd's other half, so that they leave the
+normal law untouched and only the signs decide; a share of them also propose
+another fault.
 
 Source: Del Moral, Doucet, Jasra, Sequential Monte Carlo samplers [delmoral2006];
 Cotter, Roberts, Stuart, White, MCMC methods for functions [cotter2013]; both
@@ -39,7 +39,7 @@ _GOAL = 0.30
 class Evidence(Protocol):
     """What the signs say of each draw."""
 
-    def __call__(self, z: Array, fault: Whole) -> Array:
+    def __call__(self, z: Array, fault: Whole, /) -> Array:
         """Give the logarithm of how probable all signs are, (draw,)."""
         ...
 
@@ -48,9 +48,10 @@ class Evidence(Protocol):
 class Crowd:
     """Equally weighted draws: rows ``z`` (draw, unknown), ``fault`` (draw,), -1 for sound.
 
-    ``effective`` is the smallest number of effective draws met on the way, and
-    ``moved`` the share of moves taken at the last degree; ``degrees`` counts
-    the degrees.
+    ``effective`` is the smallest number of effective draws met on the way: by
+    their weights before, and by how many differ after the moves of a degree.
+    ``moved`` is the share of moves taken at the last degree, ``degrees`` counts
+    the degrees, and ``arrived`` says whether the signs were let in wholly.
     """
 
     z: Array
@@ -58,6 +59,7 @@ class Crowd:
     effective: float
     moved: float
     degrees: int
+    arrived: bool = True
 
 
 def sample(
@@ -98,14 +100,24 @@ class _Run:
             z, fault, known = z[pick], fault[pick], known[pick]
             for _ in range(MOVES):
                 z, fault, known, moved = self._move(z, fault, known, done)
-        return Crowd(z=z, fault=_as_sound(fault, faults), effective=least, moved=moved, degrees=degree)
+            least = min(least, float(len(np.unique(z, axis=0))))
+        return Crowd(
+            z=z,
+            fault=_as_sound(fault, faults),
+            effective=least,
+            moved=moved,
+            degrees=degree,
+            arrived=done >= 1.0,
+        )
 
     def _move(self, z: Array, fault: Whole, known: Array, done: float) -> tuple[Array, Whole, Array, float]:
         faults = len(self.log_odds)
-        middle, root = _crowd_normal(z)
-        keep = np.sqrt(1.0 - self.step**2)
-        shaken = self.rng.standard_normal(z.shape) @ root.T
-        new_z = middle + keep * (z - middle) + self.step * shaken
+        shaken = self.rng.standard_normal(z.shape)
+        # Each half steps around the other half: a draw that helped to set its own step would be pulled in.
+        half = len(z) // 2
+        new_first, tilt_first = _propose(z[:half], _crowd_normal(z[half:]), shaken[:half], self.step)
+        new_last, tilt_last = _propose(z[half:], _crowd_normal(z[:half]), shaken[half:], self.step)
+        new_z = np.concatenate([new_first, new_last])
         other = self.rng.choice(faults, size=len(fault), p=np.exp(self.log_start))
         new_fault = np.where(self.rng.random(len(fault)) < _NEW_FAULT, other, fault)
         new_known = self.evidence(new_z, _as_sound(new_fault, faults))
@@ -114,8 +126,7 @@ class _Run:
             done * (new_known - known)
             + odds[new_fault]
             - odds[fault]
-            + _tilt(new_z, middle, root)
-            - _tilt(z, middle, root)
+            + np.concatenate([tilt_first, tilt_last])
         )
         taken = np.log(self.rng.random(len(fault))) < gain
         share = float(taken.mean())
@@ -169,6 +180,13 @@ def _crowd_normal(z: Array) -> tuple[Array, Array]:
     middle = 0.9 * z.mean(axis=0)
     cover = 0.9 * np.cov(z, rowvar=False) + 0.1 * np.eye(z.shape[1])
     return np.asarray(middle), np.asarray(np.linalg.cholesky(cover), dtype=np.float64)
+
+
+def _propose(z: Array, normal: tuple[Array, Array], shaken: Array, step: float) -> tuple[Array, Array]:
+    """Give a step of each row that keeps ``normal`` (mean, root), and its odds by the standard normal."""
+    middle, root = normal
+    new_z = middle + np.sqrt(1.0 - step**2) * (z - middle) + step * (shaken @ root.T)
+    return new_z, _tilt(new_z, middle, root) - _tilt(z, middle, root)
 
 
 def _tilt(z: Array, middle: Array, root: Array) -> Array:
