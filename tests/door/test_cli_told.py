@@ -151,6 +151,14 @@ def test_a_reading_is_understood(ask: Ask, words: str, kind: str, fields: dict[s
     assert {key: told[key] for key in fields} == fields
 
 
+def test_how_each_reading_is_taken_is_listed(ask: Ask) -> None:
+    """The list needs no bike and tells three ways to measure, two lines each."""
+    told = answer(ask, "measured --list")["readings"]
+    assert [(one["kind"], len(one["how"])) for one in told] == [("plug", 2), ("lambda", 2), ("rollon", 2)]
+    assert "helmet" not in ask("measured").stdout
+    assert ask("measured").exit_code == 2
+
+
 # --- the logbook -------------------------------------------------------------------------------------------
 
 

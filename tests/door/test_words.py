@@ -2,13 +2,17 @@
 
 from __future__ import annotations
 
+import inspect
 import re
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
 import pytest
 
+from floatbowl.advice import advise
+from floatbowl.advice import looks as advised
 from floatbowl.advice.advice import Advice, Step
+from floatbowl.belief import check
 from floatbowl.belief.belief import Belief
 from floatbowl.bike.bike import Bike, assumptions
 from floatbowl.bike.faults import FAULTS
@@ -79,11 +83,29 @@ def test_every_fault_has_its_story() -> None:
     assert all(suspect.look in looks.LOOKS for suspect in looks.SUSPECTS.values())
 
 
+def test_whatever_advice_can_say_has_words() -> None:
+    """Every look, reason and care that advice names by key stands in the tables, and no other."""
+    code = inspect.getsource(advise)
+    readings = {"plug", "lambda", "rollon"}
+    assert {look.key for look in (*advised.LOOKS, advised.RIDE_AND_SAY)} | readings == set(looks.LOOKS)
+    assert {key for keys in advise._CARE.values() for key in keys} <= set(care.CARE)
+    assert set(re.findall(r'keys.append\("([^"]+)"\)', code)) <= set(care.CARE)
+    why_not = code[code.index("def _why_not") : code.index("def _care")]
+    assert set(re.findall(r'return "([^"]+)"', why_not)) == set(card.WHY_NOT)
+    why = set(re.findall(r'(?:why|key)="([^"]+)"', code))
+    assert why | {"short", "too much", "found", "fault"} == set(card.WHY)
+
+
+def test_a_belief_not_to_be_leaned_on_says_why() -> None:
+    """Every reason for which a belief is not trusted has its sentence."""
+    reasons = set(re.findall(r'why = "([^"]+)"', inspect.getsource(check))) - {"good"}
+    assert reasons == set(bench.TRUST)
+
+
 @pytest.mark.parametrize("key", looks.LOOKS)
 def test_every_look_can_be_done(key: str) -> None:
-    """A look takes minutes, its two lines are short enough to read with wet gloves, its care lines exist."""
+    """A look has two lines, short enough to read with wet gloves, and its care lines exist."""
     look = looks.LOOKS[key]
-    assert 1 <= look.minutes <= 60
     assert len(look.how) == 2
     assert all(len(line) <= 125 for line in look.how)
     assert all(one in care.CARE for one in look.care)
@@ -239,6 +261,15 @@ def test_commands_on_a_card_can_be_written_as_they_stand(stop_for_leak: Advice, 
     """The bike's own name stands in them, in quotes where it has a gap."""
     told = card.card(stop_for_leak, bike=replace(bike, name="Old Magpie"))
     assert "floatbowl log 'old magpie' --suspects" in told.line("also")
+
+
+def test_a_fault_that_was_found_is_to_be_mended(stop_for_leak: Advice, bike: Bike) -> None:
+    """Once a look has found it the tag no longer asks for the look, but for the mending."""
+    found = replace(stop_for_leak, why=replace(stop_for_leak.why, key="found"))
+    told = card.card(found, bike=bike)
+    assert told.head == "Stop jetting. Mend it first: air leak."
+    assert told.line("do").startswith("Bubbles: the leak is there. Mend it")
+    assert told.line("how") == ""
 
 
 def test_every_fault_can_hang_a_tag(stop_for_leak: Advice, bike: Bike) -> None:

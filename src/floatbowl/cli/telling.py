@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from pathlib import Path
+from typing import Any
 
 import click
 
@@ -177,18 +178,34 @@ def said(  # noqa: PLR0913  (one for each thing a rider can say)
 
 
 @job("measured")
-@click.argument("bike")
-@click.argument("words", nargs=-1, required=True, metavar="KIND AT VALUE...")
+@click.argument("bike", required=False)
+@click.argument("words", nargs=-1, metavar="KIND AT VALUE...")
 @click.option("--rpm", metavar="RPM", help="Engine speed of a lambda, if you counted it.")
 @click.option("--choke", metavar="off|half|on", help="How far the choke was on during a roll-on.")
-def measured(desk: Desk, *, bike: str, words: tuple[str, ...], rpm: str | None, choke: str | None) -> None:
+@click.option("--list", "is_list", is_flag=True, help="Show how each reading is taken, and end.")
+def measured(  # noqa: PLR0913  (one for each thing that can stand beside a reading)
+    desk: Desk,
+    *,
+    bike: str | None,
+    words: tuple[str, ...],
+    rpm: str | None,
+    choke: str | None,
+    is_list: bool,
+) -> None:
     """Write down a reading: measured magpie plug 1/2 tan.
 
     Or lambda 1/2 0.92, or rollon 1/4 3.9s 4.0s: every run, not the mean.
     """
-    from floatbowl.words.forms import reading_form
+    from floatbowl.words.forms import reading_form, readings_form
     from floatbowl.words.names import reading_words
 
+    if is_list:
+        form = readings_form()
+        desk.answer(form, [line for one in form["readings"] for line in _how_taken(one, desk)])
+        return
+    if bike is None or not words:
+        text = "Say which bike, and what was measured: floatbowl measured magpie plug 1/2 tan."
+        raise NotUnderstoodError(text)
     fields = heard.reading(words, rpm_word=rpm, choke_word=choke)
     with desk.garage() as garage:
         reading = garage.record_reading(bike, **fields)
@@ -200,6 +217,11 @@ def measured(desk: Desk, *, bike: str, words: tuple[str, ...], rpm: str | None, 
             text_line(f"Saved as {reading.entry}.", "faint"),
         ],
     )
+
+
+def _how_taken(reading: dict[str, Any], desk: Desk) -> list[Line]:
+    head = (Span(f"{reading['kind']:<8}", "head"), Span(reading["words"]))
+    return [head, *paragraphs(reading["how"], desk)]
 
 
 @job("undo")

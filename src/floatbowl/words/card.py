@@ -181,6 +181,7 @@ WHY: dict[str, str] = {
     "too much": "{count} of the 20 likely bikes get too much fuel {at}",
     "right": "{count} of the 20 likely bikes are about right {at}",
     "fault": "{count} of the 20 likely bikes have what this would show",
+    "found": "a look found it",
     "unknown": "a ride tells more now than any part we could change, above all {at}",
     "unexplained": "what it did does not fit together yet, {at} least of all",
 }
@@ -276,10 +277,8 @@ def back_words(advice: Advice, bike: Bike) -> str:
 WHY_NOT: dict[str, str] = {
     "one at a time": "next in line; one change at a time, so that each ride tells us something",
     "less say": "has less say where it is wrong",
-    "not in the drawer": "would help, but there is none in the drawer",
     "risk": "could leave it short of fuel higher up",
     "more work": "would do as well, but not where we are surest",
-    "too far": "goes too far the other way",
     "worse": "fewer of the twenty come right",
 }
 """Why not the runners-up, by the key that advice gives."""
@@ -321,6 +320,8 @@ def _look_card(advice: Advice, bike: Bike, trials: Sequence[Trial]) -> Card:
 def _stop_tag(advice: Advice, bike: Bike, trials: Sequence[Trial]) -> Card:
     suspect = SUSPECTS[advice.suspect or ""]
     look = look_for(advice.look or advice.suspect or "")
+    if advice.why.key == "found":
+        return _mend(advice, suspect, look, trials=trials)
     return _with_look(
         advice,
         look,
@@ -329,6 +330,25 @@ def _stop_tag(advice: Advice, bike: Bike, trials: Sequence[Trial]) -> Card:
         head=f"Stop jetting. {_find_first(advice, suspect)}",
         act=[("do", f"{look.act}.")],
         why=_suspicion(advice, suspect),
+    )
+
+
+def _mend(advice: Advice, suspect: Suspect, look: Look, *, trials: Sequence[Trial]) -> Card:
+    """Hang the tag of a fault that was looked for and found: now mend it."""
+    lines = [
+        ("do", look.found),
+        ("why", f"{why_words(advice, trials)} {suspect.hides}"),
+        *_evidence(advice, trials),
+        *(("care", text) for text in care_lines((*look.care, *advice.care))),
+    ]
+    return Card(
+        kind=advice.kind,
+        over=OVER[advice.kind],
+        head=f"Stop jetting. Mend it first: {_lower(suspect.name)}.",
+        minutes=0,
+        lines=tuple(lines),
+        odds=(),
+        close=USE[advice.use],
     )
 
 
@@ -343,7 +363,7 @@ def _suspicion(advice: Advice, suspect: Suspect) -> str:
     told = f"{suspect.name}, {advice.suspect_count} in {OF}. {suspect.hides}"
     if advice.suspect_count >= CLEAR_SUSPECT:
         return told
-    return f"Something is more likely broken than set wrong. Likeliest: {told[:1].lower()}{told[1:]}"
+    return f"Something is more likely broken than set wrong. Likeliest: {_lower(told)}"
 
 
 def _with_look(  # noqa: PLR0913  (what a look and a tag say differently)
@@ -372,7 +392,7 @@ def _with_look(  # noqa: PLR0913  (what a look and a tag say differently)
         kind=advice.kind,
         over=OVER[advice.kind],
         head=head,
-        minutes=round(advice.minutes or look.minutes),
+        minutes=round(advice.minutes),
         lines=tuple(lines),
         odds=(),
         close=USE[advice.use],
@@ -406,3 +426,7 @@ _CARD: dict[str, Callable[[Advice, Bike, Sequence[Trial]], Card]] = {
 
 def _sentence(text: str) -> str:
     return text[:1].upper() + text[1:] + ("" if text.endswith(".") else ".")
+
+
+def _lower(text: str) -> str:
+    return text[:1].lower() + text[1:]

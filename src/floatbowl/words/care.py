@@ -18,8 +18,6 @@ CARE: dict[str, str] = {
     "hot pipe": "The pipe burns: let it cool, or keep your sleeve away from it.",
     "throttle": "A slide that sticks does not let go when you do. Do not ride it; switch, clutch and brake if it runs away.",
     "blow through": "Goggles on when you blow through a passage. No wire, no drill: they spoil the hole.",
-    "hand over intake": "Engine at idle, sleeves tied, and cover the intake slowly with something flat, not with your fingers in it.",
-    "drips": "Petrol on a hot engine burns. Tap off, wipe it dry, find the drip before you start it.",
 }
 """Care lines by key."""
 

@@ -14,8 +14,10 @@ from floatbowl.bike.day import Day
 from floatbowl.bike.drawer import Drawer
 from floatbowl.bike.measure import Measure
 from floatbowl.bike.setup import Setup
-from floatbowl.signs.trial import LambdaReading, PlugReading, Reading, Remark, RollOnReading
+from floatbowl.signs.trial import LambdaReading, LookReading, PlugReading, Reading, Remark, RollOnReading
 from floatbowl.units import FREEZING, HECTOPASCAL
+from floatbowl.words.heard import READING_KINDS
+from floatbowl.words.looks import LOOKS
 from floatbowl.words.names import BEHAVIOURS, DID, reading_words, remark_words
 
 Form = dict[str, Any]
@@ -96,7 +98,6 @@ def reading_form(reading: Reading, *, bike: str) -> Form:
         "reading",
         bike=bike,
         entry=reading.entry,
-        at=reading.at.value,
         **_reading_fields(reading),
         words=reading_words(reading),
     )
@@ -105,11 +106,14 @@ def reading_form(reading: Reading, *, bike: str) -> Form:
 def _reading_fields(reading: Reading) -> Form:
     match reading:
         case LambdaReading():
-            return {"kind": "lambda", "lambda": reading.value, "rpm": reading.rpm}
+            return {"kind": "lambda", "at": reading.at.value, "lambda": reading.value, "rpm": reading.rpm}
         case PlugReading():
-            return {"kind": "plug", "colour": reading.colour}
+            return {"kind": "plug", "at": reading.at.value, "colour": reading.colour}
         case RollOnReading():
-            return {"kind": "rollon", "seconds": list(reading.seconds), "choke": reading.choke}
+            runs = list(reading.seconds)
+            return {"kind": "rollon", "at": reading.at.value, "seconds": runs, "choke": reading.choke}
+        case LookReading():
+            return {"kind": "look", "look": reading.look, "outcome": reading.outcome}
 
 
 def behaviours_form() -> Form:
@@ -118,6 +122,12 @@ def behaviours_form() -> Form:
         "behaviours",
         behaviours=[{"did": did, "words": DID[did], "means": BEHAVIOURS[did]} for did in BEHAVIOURS],
     )
+
+
+def readings_form() -> Form:
+    """Give every kind of reading with how it is taken."""
+    told = [{"kind": kind, "words": LOOKS[kind].act, "how": list(LOOKS[kind].how)} for kind in READING_KINDS]
+    return form("readings", readings=told)
 
 
 def trouble_form(words: str, *, exit_code: int, missing: Iterable[str] = ()) -> Form:

@@ -1,8 +1,7 @@
 # ruff: noqa: E501  (each sentence stands on one line, as it will be read)
 """What to look at, and how, for every fault and every test.
 
-A look is done in minutes, with what lies in a shed. Minutes are from memory of
-the trade, for one familiar bike with the tools out.
+A look is done in minutes, with what lies in a shed; ``advice.looks`` knows how many.
 """
 
 from __future__ import annotations
@@ -18,7 +17,6 @@ class Look:
     how: tuple[str, str]
     found: str
     not_found: str
-    minutes: int
     care: tuple[str, ...] = ()
 
 
@@ -42,7 +40,6 @@ LOOKS: dict[str, Look] = {
         ),
         found="Blocked: clean it, blow the passages backwards, put it back and ride.",
         not_found="Clear: it is not this one. Look at the next suspect.",
-        minutes=20,
         care=("bowl off", "blow through"),
     ),
     "spray through the pilot air jet": Look(
@@ -53,7 +50,6 @@ LOOKS: dict[str, Look] = {
         ),
         found="Blocked: clear it with a strand of soft copper and blow it backwards.",
         not_found="Clear: it is not this one. Look at the next suspect.",
-        minutes=15,
         care=("blow through",),
     ),
     "spray from the bypass holes": Look(
@@ -64,7 +60,6 @@ LOOKS: dict[str, Look] = {
         ),
         found="A hole stays dry: soak it, clear it with a strand of soft copper, blow backwards, look again.",
         not_found="All spray: it is not this one. Look at the next suspect.",
-        minutes=25,
         care=("slide out", "blow through"),
     ),
     "light through the main jet": Look(
@@ -75,7 +70,6 @@ LOOKS: dict[str, Look] = {
         ),
         found="Blocked: clean jet and bowl, and look at the strainer in the tap.",
         not_found="Clear: it is not this one. Look at the next suspect.",
-        minutes=15,
         care=("bowl off",),
     ),
     "light through the main air jet": Look(
@@ -86,7 +80,6 @@ LOOKS: dict[str, Look] = {
         ),
         found="Blocked: clear the holes and blow them backwards.",
         not_found="Clear: it is not this one. Look at the next suspect.",
-        minutes=20,
         care=("blow through",),
     ),
     "soap on the joints": Look(
@@ -97,7 +90,6 @@ LOOKS: dict[str, Look] = {
         ),
         found="Bubbles: the leak is there. Mend it, then ride once before any jet.",
         not_found="None: look at the crank seals of a two-stroke, then at slide and cable.",
-        minutes=10,
         care=("soap",),
     ),
     "fuel level by a clear hose": Look(
@@ -108,7 +100,6 @@ LOOKS: dict[str, Look] = {
         ),
         found="Wrong: set the float, one change, and measure again.",
         not_found="Right: it is not this one. Look at the next suspect.",
-        minutes=10,
         care=("bowl off",),
     ),
     "needle jet against the light": Look(
@@ -119,7 +110,6 @@ LOOKS: dict[str, Look] = {
         ),
         found="Oval or stepped: a new needle jet and needle together; nothing else cures it.",
         not_found="Round: it is not this one. Look at the next suspect.",
-        minutes=30,
         care=("bowl off", "slide out"),
     ),
     "breathe through the vents": Look(
@@ -130,7 +120,6 @@ LOOKS: dict[str, Look] = {
         ),
         found="Blocked: clear or cut back the hose and lay it without a kink.",
         not_found="Free: it is not this one. Look at the next suspect.",
-        minutes=5,
     ),
     "choke seat": Look(
         act="See that the choke shuts",
@@ -140,7 +129,6 @@ LOOKS: dict[str, Look] = {
         ),
         found="It does not seat: free it, set the slack, new rubber if it is cut.",
         not_found="It seats: it is not this one. Look at the next suspect.",
-        minutes=5,
         care=("running indoors",),
     ),
     "filter off for a moment": Look(
@@ -151,7 +139,6 @@ LOOKS: dict[str, Look] = {
         ),
         found="It clears up: wash or change the filter, oil it lightly, fit it as it will be ridden.",
         not_found="No change: the filter breathes.",
-        minutes=5,
         care=("running indoors",),
     ),
     "idle stop right out": Look(
@@ -162,19 +149,7 @@ LOOKS: dict[str, Look] = {
         ),
         found="It stays up: free the cable or the slide before you ride.",
         not_found="It dies: the slide shuts. Still high and wandering before? Look for an air leak.",
-        minutes=5,
         care=("throttle", "running indoors"),
-    ),
-    "choke test": Look(
-        act="Hold the opening where it complains and ease the choke on",
-        how=(
-            "Engine warm, one opening marked by tape on the grip, choke on a little at a time.",
-            "Above 1/2 the choke is too small to tell. Small openings only, and back off as soon as you know.",
-        ),
-        found="Better with choke: it is short of fuel there.",
-        not_found="Worse: it gets too much there. No change: look for a block.",
-        minutes=5,
-        care=("test ride",),
     ),
     "ride and say": Look(
         act="Ride it warm and say what it does at each opening",
@@ -184,7 +159,6 @@ LOOKS: dict[str, Look] = {
         ),
         found="Write it down, one line an opening: floatbowl said BIKE 1/4 bogs --snap.",
         not_found="It ran clean? Write that down as well: floatbowl said BIKE 1/4 clean.",
-        minutes=15,
         care=("test ride",),
     ),
     "plug": Look(
@@ -195,10 +169,9 @@ LOOKS: dict[str, Look] = {
         ),
         found="Write the colour down: floatbowl measured BIKE plug full tan.",
         not_found="A colour you cannot name tells nothing: leave it out.",
-        minutes=15,
         care=("plug chop",),
     ),
-    "roll on": Look(
+    "rollon": Look(
         act="Time a roll-on three times, and three times with half choke",
         how=(
             "Same gear, same stretch, both ways, from one tape mark to another. One person holds the watch.",
@@ -206,7 +179,6 @@ LOOKS: dict[str, Look] = {
         ),
         found="Write every run down, not the mean: floatbowl measured BIKE rollon 1/4 3.9s 4.0s.",
         not_found="No difference is an answer as well: write it down.",
-        minutes=20,
         care=("test ride",),
     ),
     "lambda": Look(
@@ -217,19 +189,7 @@ LOOKS: dict[str, Look] = {
         ),
         found="Write it down, one opening a line: floatbowl measured BIKE lambda 1/2 0.92.",
         not_found="A number that will not stand still tells of a misfire: say what it did instead.",
-        minutes=20,
         care=("test ride", "hot pipe"),
-    ),
-    "read the stamps": Look(
-        act="Take the bowl off and read what is stamped on the jets",
-        how=(
-            "A loupe and a lamp: the number on the head or the side of each jet, as stamped.",
-            "While you are there: which groove is the clip in, counted from the blunt end?",
-        ),
-        found="Write it down: floatbowl fitted BIKE main=108 clip=3.",
-        not_found="A jet without a stamp: fit one you know, then write that down.",
-        minutes=15,
-        care=("bowl off",),
     ),
 }
 """Every look by its key; the key is what advice names."""

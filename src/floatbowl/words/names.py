@@ -12,7 +12,16 @@ from floatbowl.bike.bike import Bike
 from floatbowl.bike.drawer import Drawer
 from floatbowl.bike.rung import Rung
 from floatbowl.bike.setup import Setup
-from floatbowl.signs.trial import Behaviour, LambdaReading, PlugReading, Reading, Remark, RollOnReading
+from floatbowl.signs.trial import (
+    Behaviour,
+    LambdaReading,
+    LookReading,
+    PlugReading,
+    Reading,
+    Remark,
+    RollOnReading,
+)
+from floatbowl.words.looks import LOOKS
 
 AT: dict[Rung, str] = {
     Rung.SHUT: "with the throttle shut",
@@ -107,6 +116,13 @@ def reading_words(reading: Reading) -> str:
             choke = "" if reading.choke == "off" else f", choke {reading.choke}"
             times = ", ".join(f"{seconds:.1f}" for seconds in reading.seconds)
             return f"roll-on {AT[reading.at]}{choke}: {times} s"
+        case LookReading():
+            brought = "found it" if reading.outcome == "found" else "found nothing"
+            return f"looked, {brought}: {_lower(LOOKS[reading.look].act)}"
+
+
+def _lower(text: str) -> str:
+    return text[:1].lower() + text[1:]
 
 
 def as_written(bike: str) -> str:
