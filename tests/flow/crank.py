@@ -86,7 +86,7 @@ class Machine:
 
     def bore(self) -> float:
         """Give the cylinder's bore from swept volume and stroke over bore."""
-        return (4.0 * self.get(Case.SWEPT_VOLUME) / (math.pi * self.get(Case.STROKE_TO_BORE))) ** (1.0 / 3.0)
+        return math.cbrt(4.0 * self.get(Case.SWEPT_VOLUME) / (math.pi * self.get(Case.STROKE_TO_BORE)))
 
     def volume(self, degree: float) -> float:
         """Give the volume of cylinder (four-stroke) or crankcase."""
@@ -197,7 +197,7 @@ def steady(case: Array, *, cycles: int = 10, tolerance: float = 1e-6) -> Cycle:
     y = np.zeros(11)
     y[1] = outside * get(Case.PORT_VOLUME) / (get(Case.GAS_CONSTANT) * warm)
     y[2:4] = machine.filled(0.0, outside, get(Case.AMBIENT_TEMPERATURE))
-    drop = 0.0
+    drop, means = 0.0, np.zeros(6)
     for _ in range(cycles):
         y = _one_cycle(machine, y, drop=drop, tolerance=tolerance)
         means = y[5:] / machine.period()

@@ -4,6 +4,7 @@ import importlib.util
 from types import ModuleType
 
 import numba
+import pytest
 
 
 def plain(module: ModuleType) -> ModuleType:
@@ -12,10 +13,7 @@ def plain(module: ModuleType) -> ModuleType:
     assert found
     assert found.loader
     twin = importlib.util.module_from_spec(found)
-    before = numba.config.DISABLE_JIT
-    try:
-        numba.config.DISABLE_JIT = True
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(numba.config, "DISABLE_JIT", 1)
         found.loader.exec_module(twin)
-    finally:
-        numba.config.DISABLE_JIT = before
     return twin

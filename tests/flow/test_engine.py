@@ -1,5 +1,7 @@
 """The crank-angle kernel against a general-purpose solver, against itself and against plain laws of gas."""
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -10,7 +12,7 @@ from floatbowl.flow import engine
 from floatbowl.flow.breath import Grid, breathe, cases
 from floatbowl.flow.engine import NODES, Case, Out, breathe_cases
 from tests.flow import crank
-from tests.flow.bikes import SIZES, Size, at_height, in_air, line, ordinary, replace
+from tests.flow.bikes import SIZES, Size, at_height, in_air, line, ordinary
 
 Array = NDArray[np.float64]
 

@@ -15,7 +15,7 @@ PULLS = st.floats(0.0, 3000.0)
 def test_more_pull_never_covers_a_bleed_hole(one: float, two: float, depth: float, span: float) -> None:
     """The uncovered share lies between nothing and all and never falls with the pull."""
     low, high = sorted((one, two))
-    share = main_jet.bleed_uncovered(np.array([low, high]), depth, span, 745.0)
+    share = np.asarray(main_jet.bleed_uncovered(np.array([low, high]), depth, span, 745.0))
     assert 0.0 <= share[0] <= share[1] <= 1.0
 
 

@@ -11,6 +11,7 @@ import pytest
 from numpy.typing import NDArray
 
 from floatbowl.flow import balance, breath, engine, mixture
+from floatbowl.flow.air import ISA_DENSITY
 from floatbowl.flow.breath import Grid, breathe
 from floatbowl.flow.parameters import Parameters
 from floatbowl.units import MILLIMETRE, SQUARE_MILLIMETRE, Unit
@@ -72,7 +73,7 @@ RICHER: dict[str, tuple[Change, tuple[float, ...]]] = {
 }
 
 
-def leaner_by(before: mixture.Mixture, after: mixture.Mixture) -> tuple[Array, Array]:
+def leaner_by(before: mixture.Mixture, after: mixture.Mixture) -> tuple[Array, NDArray[np.bool_]]:
     """Give by how much, in ln(lambda), each place that fires grew leaner, and where the needle jet wakes."""
     fires = before.lam < LEANEST_THAT_FIRES
     return np.log(after.lam[fires] / before.lam[fires]), (before.pull[fires] > 0.0) & (
@@ -307,7 +308,7 @@ def test_the_whole_mixture_resizes_with_its_units(size: Size, monkeypatch: pytes
     twins = plain(engine), plain(balance)
     work_in(sizes, twins)
     monkeypatch.setattr(breath, "breathe_cases", twins[0].breathe_cases)
-    monkeypatch.setattr(breath, "ISA_DENSITY", breath.ISA_DENSITY * sizes.of(Unit("", kilogram=1, metre=-3)))
+    monkeypatch.setattr(breath, "ISA_DENSITY", ISA_DENSITY * sizes.of(Unit("", kilogram=1, metre=-3)))
     monkeypatch.setattr(mixture, "balance", twins[1])
     other_grid = Grid(opening=grid.opening, rpm=grid.rpm / sizes.second)
     other = mixture.mixture(resized(p, sizes), other_grid)

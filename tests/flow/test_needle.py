@@ -23,7 +23,7 @@ def test_a_lifted_needle_never_shuts_the_ring(one: float, two: float, cone: floa
     """For any needle that only grows thinner, further along means a ring at least as wide."""
     low, high = sorted((one, two))
     tapers = (STATIONS[0], (2.5e-3, 2.5e-3 - cone, 2.5e-3 - 1.5 * cone))
-    ring = needle.ring_area(2.6e-3, needle.needle_diameter(np.array([low, high]), *tapers))
+    ring = np.asarray(needle.ring_area(2.6e-3, needle.needle_diameter(np.array([low, high]), *tapers)))
     assert ring[0] <= ring[1] * (1.0 + 1e-12)
 
 

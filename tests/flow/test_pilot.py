@@ -16,7 +16,7 @@ def test_a_screw_further_out_opens_more_and_the_hole_has_the_last_word(
 ) -> None:
     """More turns are never less area, and the area stays below both the screw's and the hole's."""
     low, high = sorted((one, two))
-    areas = pilot.screw_area(np.array([low, high]), per_turn, hole)
+    areas = np.asarray(pilot.screw_area(np.array([low, high]), per_turn, hole))
     assert areas[0] <= areas[1]
     assert areas[1] <= min(hole, high * per_turn) * (1.0 + 1e-12)
 
@@ -39,7 +39,7 @@ def test_the_screw_fades_after_three_turns() -> None:
 def test_a_rising_slide_uncovers_a_hole_one_way(one: float, two: float, at: float, across: float) -> None:
     """The uncovered share never falls with lift, and is half where it is said to be."""
     low, high = sorted((one, two))
-    share = pilot.uncovered_share(np.array([low, high]), at, across)
+    share = np.asarray(pilot.uncovered_share(np.array([low, high]), at, across))
     assert 0.0 <= share[0] <= share[1] <= 1.0
     assert float(pilot.uncovered_share(at, at, across)) == pytest.approx(0.5)
     assert float(pilot.uncovered_share(at + 10.0 * across + at, at, across)) == 1.0

@@ -60,7 +60,7 @@ def test_the_pull_comes_up_smoothly_from_its_floor_to_all_of_it(
 ) -> None:
     """The ramp starts at its floor, never falls, and ends at the full pull."""
     low, high = sorted((one, two))
-    ramp = slide.signal_ramp(np.array([0.0, low, high, 3.0]), reach, floor)
+    ramp = np.asarray(slide.signal_ramp(np.array([0.0, low, high, 3.0]), reach, floor))
     assert ramp[0] == pytest.approx(floor)
     assert np.all(np.diff(ramp) >= -1e-15)
     assert ramp[3] == pytest.approx(1.0)
@@ -72,7 +72,7 @@ def test_a_taller_cutaway_pulls_less(opening: float, cutaway: float, share: floa
     bore, more = 0.028, 0.5e-3
     lift = opening * bore
     heights = lift + share * np.array([cutaway, cutaway + more])
-    pull = slide.signal_per_flow(slide.open_area(heights, bore, 0.0025), 1.6, 1.2)
+    pull = np.asarray(slide.signal_per_flow(slide.open_area(heights, bore, 0.0025), 1.6, 1.2))
     # the needle's even shadow counts a trifle too much at the narrow top of the bore
     assert pull[1] <= pull[0] * (1.0 + 1e-3)
 
@@ -88,7 +88,7 @@ def test_the_pull_is_the_dynamic_pressure_times_the_gain() -> None:
 
 def test_the_slide_passes_more_easily_the_further_it_is_open() -> None:
     """Discharge runs from a sharp edge's to a rounded throat's."""
-    found = slide.slide_discharge(np.linspace(0.0, 1.0, 11))
+    found = np.asarray(slide.slide_discharge(np.linspace(0.0, 1.0, 11)))
     assert np.all(np.diff(found) > 0.0)
     assert found[0] == slide.SHARP_DISCHARGE.value
     assert found[-1] == pytest.approx(slide.SHARP_DISCHARGE.value + slide.OPEN_GAIN.value)

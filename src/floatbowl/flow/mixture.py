@@ -114,7 +114,7 @@ def _pilot_holes(p: Parameters, lift: Array) -> tuple[Array, Array]:
     outlet = _column(p.pilot_outlet_area)
     if not p.screw_is_air:
         outlet = np.asarray(screw_area(_column(p.screw_turns), _column(p.screw_area_per_turn), outlet))
-    open_holes = np.broadcast_to(outlet, lift.shape).astype(np.float64)
+    open_holes = outlet + np.zeros_like(lift)
     covered = np.zeros_like(lift)
     for area, at in zip(p.bypass_areas, p.bypass_lifts, strict=True):
         hole = _column(area) * _column(p.bypass_share)

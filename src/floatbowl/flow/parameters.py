@@ -92,7 +92,8 @@ class Parameters:
     main_air_area: SquareMetre
     bleed_depth: Metre
     slip: Ratio
-    air_joins_after_ring: float
+    air_joins_after_ring: Ratio
+    """1 for a needle jet whose air joins above the ring, else 0."""
     lip_height: Metre
     level_drop: Metre
     """How far the fuel stands below its book level: every height over the fuel grows by it."""
