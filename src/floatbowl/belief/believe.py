@@ -51,7 +51,7 @@ def believe(  # noqa: PLR0913  (what is fitted, the air, what was seen, the dice
     heard = AllHeard.of(stage, trials)
     crowd = _crowd(stage, heard, rng=rng, draws=draws)
     seen = stage.seen(setup, day, crowd.z, crowd.fault)
-    twenty = pick_twenty(seen.error, crowd.fault)
+    twenty = pick_twenty(seen.error, crowd.fault, close_enough=np.asarray(CLOSE_ENOUGH))
     the_say, fuel_share = _who_rules(stage, setup, day, crowd.z)
     keys = tuple(fault.key for fault in stage.faults)
     remarks = sum(len(trial.remarks) for trial in trials)
