@@ -29,7 +29,7 @@ from floatbowl.bike.place import NOT_KNOWN, assume_day
 from floatbowl.bike.rung import Rung
 from floatbowl.bike.setup import Setup
 from floatbowl.record.bike_file import BikeFile, load_bike_file, read_bike_file
-from floatbowl.record.garage_file import read_garage_file
+from floatbowl.record.garage_file import load_garage_file, read_garage_file
 from floatbowl.record.log import LogLine
 from floatbowl.record.store import Record, StampKind
 from floatbowl.record.trouble import NotInDrawer, NotKept, RecordTrouble, UnknownBike
@@ -340,6 +340,11 @@ class Garage:
     def take_from_drawer(self, kind: StampKind, stamps: Sequence[str]) -> Drawer:
         """Take parts out of the drawer."""
         return self._record.take_from_drawer(kind, stamps, now=self._now())
+
+    def take_in(self, path: Path) -> Drawer:
+        """Put everything a garage file tells into the drawer and among the places."""
+        self._record.take_in(load_garage_file(path), now=self._now())
+        return self._record.drawer()
 
     def air(self) -> Day:
         """Give the air here and now."""

@@ -87,6 +87,17 @@ def test_the_drawer_takes_parts_in_and_out(ask: Ask) -> None:
     assert "99" in missing.stderr
 
 
+def test_a_drawer_comes_in_from_a_file(ask: Ask, shed: Path) -> None:
+    """A garage file fills the drawer, needles with their shape; a needle without one is refused."""
+    whole = "top_mm = 2.5, straight_mm = 14, tip_mm = 1.95, length_mm = 38"
+    (shed / "good.toml").write_text(f'drawer = {{ mains = ["98"], needle = [{{ stamp = "E3", {whole} }}] }}')
+    (shed / "bad.toml").write_text('drawer = { needle = [{ stamp = "E4" }] }')
+    told = answer(ask, "drawer from", str(shed / "good.toml"))
+    assert (told["main"], told["needle"]) == (["98"], ["E3"])
+    assert ask("drawer from", str(shed / "bad.toml")).exit_code == 3
+    assert answer(ask, "fitted magpie needle=E3")["needle"] == "E3"
+
+
 def test_air_is_taken_in_trade_units_and_the_rest_is_assumed(ask: Ask) -> None:
     """Degrees and hectopascal in any order; what was left out is named as assumed."""
     told = answer(ask, "air 851hPa 59F --height 4757ft", "--at", "Tarn Hollow")
@@ -215,6 +226,8 @@ def test_a_bike_goes_out_and_comes_in_again(ask: Ask, shed: Path) -> None:
         ("air 19C 20C", 2, "twice"),
         ("air 1300hPa", 2, "barometer"),
         ("drawer steal main 105", 2, "add"),
+        ("drawer from", 2, "garage.toml"),
+        ("measured magpie lambda 1/2 14.7", 3, "by weight"),
         ("nxt magpie", 2, "Did you mean next?"),
         ("fitted", 2, "floatbowl fitted"),
         ("said magpie 1/4 bogs --snp", 2, "--snap"),
@@ -325,6 +338,14 @@ def test_a_file_that_is_no_garage_is_left_alone(shed: Path) -> None:
     result = CliRunner().invoke(main, ["garage", "--garage", str(notes)])
     assert result.exit_code == 3
     assert notes.read_text(encoding="utf-8") == "my shopping list\n" * 100
+
+
+def test_no_words_at_all_shows_the_way(shed: Path) -> None:
+    """``floatbowl`` alone shows its commands and ends well."""
+    shown = in_a_shell(shed)
+    assert shown.returncode == 0
+    assert b"demo" in shown.stdout
+    assert in_a_shell(shed, "--version").stdout.startswith(b"floatbowl ")
 
 
 # --- the terminal ------------------------------------------------------------------------------------------

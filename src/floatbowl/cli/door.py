@@ -140,11 +140,14 @@ def _tell_trouble(trouble: Exception, *, is_json: bool) -> int:
     "floatbowl", cls=Door, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100}
 )
 @click.version_option(__version__, prog_name="floatbowl", message="%(prog)s %(version)s")
-def door() -> None:
+@click.pass_context
+def door(ctx: click.Context) -> None:
     """Find what is wrong with a small carburetted bike, and what to do next.
 
     See three bikes first: floatbowl demo. With your own: add FILE, said, next.
     """
+    if ctx.invoked_subcommand is None:
+        click.echo(ctx.get_help())
 
 
 JSON = click.option("--json", "is_json", is_flag=True, help="Answer as JSON, for another program.")

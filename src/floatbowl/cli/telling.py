@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -12,6 +12,9 @@ from floatbowl.cli.door import JSON, Desk, job, put_json
 from floatbowl.cli.paper import Line, Span, text_line, wrapped
 from floatbowl.words import heard
 from floatbowl.words.trouble import NotUnderstoodError
+
+if TYPE_CHECKING:
+    from floatbowl.jobs import Garage
 
 
 def paragraphs(texts: Iterable[str], desk: Desk) -> list[Line]:
@@ -89,21 +92,30 @@ def fitted(desk: Desk, *, bike: str, parts: tuple[str, ...]) -> None:
 
 
 @job("drawer")
-@click.argument("words", nargs=-1, metavar="[add|take KIND STAMP...]")
+@click.argument("words", nargs=-1, metavar="[add|take KIND STAMP... | from FILE]")
 def drawer(desk: Desk, *, words: tuple[str, ...]) -> None:
     """Show the parts at hand, put some in, or take some out.
 
-    For example: drawer add main 105 108. Kinds are main, pilot and cutaway.
+    For example: drawer add main 105 108. Kinds are main, pilot and cutaway. Needles
+    come with their shape in a garage file, with other parts and places: drawer from FILE.
     """
     from floatbowl.words.forms import drawer_form
     from floatbowl.words.names import drawer_words
 
     with desk.garage() as garage:
         if words:
-            move, kind, stamps = heard.drawer_move(words)
-            (garage.put_in_drawer if move == "add" else garage.take_from_drawer)(kind, stamps)
+            _move_parts(garage, words)
         parts = garage.drawer()
     desk.answer(drawer_form(parts), [text_line("In the drawer", "head"), *pairs(drawer_words(parts))])
+
+
+def _move_parts(garage: Garage, words: tuple[str, ...]) -> None:
+    file = heard.drawer_file(words)
+    if file is not None:
+        garage.take_in(Path(file))
+        return
+    move, kind, stamps = heard.drawer_move(words)
+    (garage.put_in_drawer if move == "add" else garage.take_from_drawer)(kind, stamps)
 
 
 @job("air")

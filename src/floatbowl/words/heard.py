@@ -127,7 +127,7 @@ def number(word: str, *, what: str, units: Sequence[str], least: float, most: fl
         text = f'"{word}": {what} is written in {units[0]}.'
         raise NotUnderstoodError(text)
     if not least <= value <= most:
-        text = f'"{word}": {what} lies between {least:g} and {most:g} {units[0]}.'
+        text = f'"{word}": {what} lies between {least:g} and {most:g} {units[0]}'.rstrip() + "."
         raise NotUnderstoodError(text)
     return value
 
@@ -138,8 +138,8 @@ def seconds(word: str) -> float:
 
 
 def lambda_value(word: str) -> float:
-    """Read a lambda."""
-    return number(word, what="lambda", units=("", "lambda"), least=0.5, most=2.0)
+    """Read a lambda; whether it can be one is for the record to say."""
+    return number(word, what="lambda", units=("", "lambda"), least=0.0, most=1000.0)
 
 
 def rpm(word: str) -> float:
@@ -293,7 +293,7 @@ def drawer_kind(word: str) -> DrawerKind:
     for kind in DRAWER_KINDS:
         if asked in {kind, "slide" if kind == "cutaway" else kind}:
             return kind
-    raise NotUnderstoodError(not_known(word, what="a kind of part the drawer holds", known=DRAWER_KINDS))
+    raise NotUnderstoodError(not_known(word, what="a kind of part for the drawer", known=DRAWER_KINDS))
 
 
 def stamps(words: Iterable[str]) -> tuple[str, ...]:
@@ -309,11 +309,22 @@ def drawer_move(words: Sequence[str]) -> tuple[str, DrawerKind, tuple[str, ...]]
     """Read ``add main 105 108`` as what to do, with which kind, and which stamps."""
     move, *rest = words
     if move not in {"add", "take"}:
-        raise NotUnderstoodError(not_known(move, what="a thing to do with the drawer", known=("add", "take")))
+        known = ("add", "take", "from")
+        raise NotUnderstoodError(not_known(move, what="a thing to do with the drawer", known=known))
     if not rest:
         text = f"Say which parts: floatbowl drawer {move} main 105 108."
         raise NotUnderstoodError(text)
     return move, drawer_kind(rest[0]), stamps(rest[1:])
+
+
+def drawer_file(words: Sequence[str]) -> str | None:
+    """Read ``from garage.toml`` as the file's name; None when the words say something else."""
+    if words[:1] != ("from",):
+        return None
+    if len(words) != 2:  # noqa: PLR2004  (the word and the file)
+        text = "Say which file: floatbowl drawer from garage.toml."
+        raise NotUnderstoodError(text)
+    return words[1]
 
 
 # --- what it did, and what was measured ---------------------------------------------------------------------

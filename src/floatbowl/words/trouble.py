@@ -27,7 +27,7 @@ def not_known(word: str, *, what: str, known: Iterable[str]) -> str:
     names = tuple(known)
     close = nearest(word, names)
     meant = f" Did you mean {close}?" if close else ""
-    return f'"{word}" is not {what} we know.{meant} Known: {", ".join(names) or "none yet"}.'
+    return f'"{word}" is not {what}.{meant} Known: {", ".join(names) or "none yet"}.'
 
 
 MISSING: dict[str, str] = {
