@@ -137,7 +137,10 @@ def _tell_trouble(trouble: Exception, *, is_json: bool) -> int:
 
 
 @click.group(
-    "floatbowl", cls=Door, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100}
+    "floatbowl",
+    cls=Door,
+    invoke_without_command=True,
+    context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100},
 )
 @click.version_option(__version__, prog_name="floatbowl", message="%(prog)s %(version)s")
 @click.pass_context
