@@ -72,7 +72,7 @@ class Stage:
             bike=bike,
             unknowns=unknowns,
             places=layout(unknowns),
-            faults=faults_for(strokes=bike.engine.strokes, choke=bike.carb.choke),
+            faults=_felt_faults(bike),
             root=model_root(),
         )
 
@@ -141,6 +141,13 @@ class Stage:
         set_for = float(self.air(day).middle_air[0, 0])
         drop = np.broadcast_to(np.asarray(p.level_drop, dtype=np.float64), (z.shape[0],))
         return Seen(error=error, lam=np.exp(full), level_drop=drop, extra_air=shut / set_for - 1.0)
+
+
+def _felt_faults(bike: Bike) -> tuple[Fault, ...]:
+    """Give the faults that can change anything: air that joins after the needle's ring draws no fuel."""
+    silent = {"main air jet blocked"} if bike.carb.needle_jet_kind == "primary" else set()
+    faults = faults_for(strokes=bike.engine.strokes, choke=bike.carb.choke)
+    return tuple(fault for fault in faults if fault.key not in silent)
 
 
 def _part(grid: Grid, rungs: tuple[int, ...]) -> Grid:

@@ -110,15 +110,18 @@ def _needle_side(bike: Bike, setup: Setup) -> tuple[Unknown, ...]:
         carb.needle_jet_rise.spread,
         first.distance.spread,
     )
-    jet = ("carb.needle_jet_bore",)
+    # Another needle than the carburettor's own has no measure of the bike's to lean on.
+    own = setup.needle is None
+    top = ("carb.needle.stations[1].diameter",) if own else ()
+    tip = (f"carb.needle.stations[{len(fitted.stations)}].diameter",) if own else ()
     return (
         Unknown("signal_gain", "times", slide.SIGNAL_GAIN.log_spread),
         Unknown("signal_reach", "times", slide.SIGNAL_REACH.log_spread),
         Unknown("cutaway_share", "plus", slide.CUTAWAY_SHARE.spread),
         Unknown("reverse_share", "plus", slide.REVERSE_SHARE.spread),
         Unknown("ring_discharge", "times", needle.RING_DISCHARGE.log_spread),
-        Unknown("needle_wear", "plus", _clearance(bike, setup), (*jet, "carb.needle.stations[1].diameter")),
-        Unknown("needle_tip", "plus", last.diameter.spread, ("carb.needle.stations[2].diameter",)),
+        Unknown("needle_wear", "plus", _clearance(bike, setup), ("carb.needle_jet_bore", *top)),
+        Unknown("needle_tip", "plus", last.diameter.spread, tip),
         Unknown("needle_position", "plus", height, ("carb.needle_seat", "carb.needle_jet_rise")),
         Unknown("main_discharge", "times", nominal.MAIN_DISCHARGE.log_spread),
         Unknown("main_air_area", "times", _area(carb.main_air_bore), ("carb.main_air_bore",)),

@@ -1,0 +1,257 @@
+"""What the signs may move: the middle is the nominal bike, everything moves something, measures narrow."""
+
+from dataclasses import fields, replace
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+from numpy.typing import NDArray
+
+from floatbowl.belief.believe import believe
+from floatbowl.belief.scene import Stage
+from floatbowl.belief.unknowns import break_things, layout, model_root, spread_over, unknowns_of
+from floatbowl.bike.bike import Bike, assumptions
+from floatbowl.bike.faults import FAULTS
+from floatbowl.bike.measure import Measure
+from floatbowl.bike.rung import RUNGS, Rung
+from floatbowl.bike.setup import Setup
+from floatbowl.flow.breath import breathe
+from floatbowl.flow.mixture import mixture
+from floatbowl.flow.nominal import nominal
+from tests.belief.simulated import Ground, demo_bike
+
+Array = NDArray[np.float64]
+NAMES = ("magpie", "thistle", "otter")
+
+
+@pytest.fixture(scope="module", params=NAMES)
+def ground(request: pytest.FixtureRequest) -> Ground:
+    """Give each bike of the demo in turn."""
+    return demo_bike(request.param)
+
+
+@pytest.fixture(scope="module")
+def stage(ground: Ground) -> Stage:
+    """Give its stage."""
+    return Stage.of(ground.bike, ground.setup)
+
+
+def moved_by(stage: Stage, ground: Ground, column: int, by: float, fault: int = -1) -> Array:
+    """Give the error at each rung with one number of the row moved."""
+    row = np.zeros((1, stage.places.size))
+    row[0, column] = by
+    return np.asarray(stage.seen(ground.setup, ground.day, row, np.array([fault])).error[0])
+
+
+def test_the_middle_bike_is_the_nominal_one(ground: Ground, stage: Stage) -> None:
+    """A row of zeros is the nominal bike, in every flow parameter, and wants what such an engine wants."""
+    p = nominal(ground.bike, ground.setup, ground.day)
+    zeros = np.zeros((1, stage.places.size))
+    q = stage.parameters(ground.setup, ground.day, zeros, np.array([-1]))
+    for field in fields(p):
+        one, other = getattr(p, field.name), getattr(q, field.name)
+        assert np.allclose(np.asarray(one, dtype=float), np.asarray(other, dtype=float).ravel()), field.name
+    seen = stage.seen(ground.setup, ground.day, zeros, np.array([-1]))
+    lam = mixture(p, stage.grid, breath=breathe(p, stage.grid)).lam[0, :, 0]
+    # The air table holds the middle bike itself; its leak of zero lies on a knot, its other axes on theirs.
+    assert seen.lam[0] == pytest.approx(lam, rel=2e-3)
+
+
+def test_every_unknown_moves_something(ground: Ground, stage: Stage) -> None:
+    """Each number of the row moves the error somewhere, or the tilt along speed, or how bad a fault is."""
+    still = moved_by(stage, ground, 0, 0.0)
+    # A primary needle jet takes its air after the ring: by our sums that air draws no fuel.
+    silent = {"main_air_area", "bleed_depth"} if ground.bike.carb.needle_jet_kind == "primary" else set()
+    skipped = {k for k, unknown in enumerate(stage.unknowns) if unknown.field in silent}
+    for column in set(range(stage.places.size)) - skipped - {stage.places.severity, stage.places.tilt}:
+        both = [np.abs(moved_by(stage, ground, column, by) - still).max() for by in (-1.5, 1.5)]
+        assert max(both) > 1e-5, column
+
+
+def test_severity_makes_a_fault_worse(ground: Ground, stage: Stage) -> None:
+    """Each fault moves the mixture or the air at idle, and the more so the worse it is.
+
+    Story: a main air jet was suspected where air joins after the ring, though it could change nothing there;
+    no sign could ever clear it.
+    """
+    rows = np.zeros((5, stage.places.size))
+    rows[:, stage.places.severity] = np.linspace(-2.5, 2.5, 5)
+    sound = stage.seen(ground.setup, ground.day, rows[:1], np.array([-1]))
+    for kind, fault in enumerate(stage.faults):
+        seen = stage.seen(ground.setup, ground.day, rows, np.full(5, kind))
+        away = np.abs(seen.error - sound.error).max(axis=1) + np.abs(seen.extra_air - sound.extra_air)
+        # A share that is left is the worse the smaller it is.
+        mild, bad = (away[-1], away[0]) if fault.changes[0].how == "times" else (away[0], away[-1])
+        if fault.changes[0].high < 0.0:
+            mild, bad = bad, mild
+        assert bad > 0.02, fault.key
+        assert bad >= mild, fault.key
+
+
+@given(st.integers(0, len(FAULTS) - 1), st.floats(0.0, 1.0))
+def test_a_fault_stays_within_its_range(kind: int, severity: float) -> None:
+    """However bad it is, a fault's change lies between its low and its high, and nothing else moves."""
+    ground = demo_bike("otter")
+    p = nominal(ground.bike, ground.setup, ground.day)
+    broken = break_things(p, FAULTS, np.array([kind, -1]), np.array([severity, severity]))
+    for change in FAULTS[kind].changes:
+        was, (now, sound) = getattr(p, change.parameter), np.asarray(getattr(broken, change.parameter))
+        amount = now / was if change.how == "times" else now - was
+        assert change.low - 1e-12 <= amount <= change.high + 1e-12
+        assert sound == pytest.approx(was)
+    touched = {change.parameter for change in FAULTS[kind].changes}
+    assert all(getattr(p, f.name) is getattr(broken, f.name) for f in fields(p) if f.name not in touched)
+
+
+def test_the_model_error_is_smooth_and_of_its_size() -> None:
+    """The model error is 6 in the hundred at each rung, hangs together nearby and not from end to end."""
+    cover = model_root() @ model_root().T
+    assert np.sqrt(np.diag(cover)) == pytest.approx(np.full(len(RUNGS), np.hypot(0.06, 0.015)))
+    alike = cover / cover[0, 0]
+    assert alike[2, 3] > 0.7
+    assert alike[0, 5] < 0.05
+
+
+def test_every_leaning_is_a_measure_of_the_bike(ground: Ground) -> None:
+    """Each measure that an unknown leans on is a measure that the bike has, named as it names it."""
+    everything = set(assumptions(_all_assumed(ground.bike)))
+    for unknown in unknowns_of(ground.bike, ground.setup):
+        assert set(unknown.leans_on) <= everything, unknown.field
+
+
+def _all_assumed(thing: Bike) -> Bike:
+    """Give the same bike as if nobody had measured anything."""
+    return _pencilled(thing)  # type: ignore[return-value]
+
+
+def _pencilled(thing: object) -> object:
+    if isinstance(thing, Measure):
+        return replace(thing, origin="assumed")
+    if isinstance(thing, tuple):
+        return tuple(_pencilled(one) for one in thing)
+    if hasattr(thing, "__dataclass_fields__"):
+        names = [f.name for f in fields(thing)]  # type: ignore[arg-type]
+        return replace(thing, **{n: _pencilled(getattr(thing, n)) for n in names})  # type: ignore[type-var]
+    return thing
+
+
+def spread(bike: Bike, setup: Setup, ground: Ground, rung: Rung) -> float:
+    """Give the spread of the error of sound bikes at a rung before any sign."""
+    stage = Stage.of(bike, setup)
+    rows = np.random.default_rng(3).standard_normal((600, stage.places.size))
+    error = stage.seen(setup, ground.day, rows, np.full(600, -1)).error[:, RUNGS.index(rung)]
+    return float(np.diff(np.quantile(error, [0.16, 0.84]))[0] / 2.0)
+
+
+def test_a_measured_outlet_narrows_the_idle() -> None:
+    """With the pilot outlet gauged instead of assumed, the likely bikes lie closer together at idle."""
+    ground = demo_bike("otter")
+    outlet = replace(ground.bike.carb.pilot_outlet_bore, spread=0.005e-3, origin="measured")
+    known = replace(ground.bike, carb=replace(ground.bike.carb, pilot_outlet_bore=outlet))
+    before, after = (spread(bike, ground.setup, ground, Rung.SHUT) for bike in (ground.bike, known))
+    assert after < 0.95 * before
+
+
+def test_a_measured_needle_narrows_the_middle() -> None:
+    """With needle and needle jet under the micrometer, the likely bikes lie closer together at 1/4."""
+    ground = demo_bike("otter")
+    carb = ground.bike.carb
+    stations = tuple(
+        replace(one, diameter=replace(one.diameter, spread=0.004e-3, origin="measured"))
+        for one in carb.needle.stations
+    )
+    jet = replace(carb.needle_jet_bore, spread=0.005e-3, origin="measured")
+    needle = replace(carb.needle, stations=stations)
+    known = replace(ground.bike, carb=replace(carb, needle_jet_bore=jet, needle=needle))
+    before, after = (spread(bike, ground.setup, ground, Rung.QUARTER) for bike in (ground.bike, known))
+    assert after < 0.95 * before
+
+
+def test_a_measured_float_height_narrows_the_level() -> None:
+    """A float height taken with a caliper narrows how high the fuel stands."""
+    ground = demo_bike("otter")
+    stands = {
+        height: next(u.spread for u in unknowns_of(ground.bike, setup) if u.field == "level_drop")
+        for height, setup in (
+            (None, replace(ground.setup, float_height_mm=None)),
+            (18.0, replace(ground.setup, float_height_mm=18.0)),
+        )
+    }
+    assert stands[18.0] < stands[None]
+
+
+def test_an_unread_jet_is_wider_than_a_stamped_one() -> None:
+    """A main whose stamp nobody read leaves the fuel at full far less sure than a stamped one."""
+    ground = demo_bike("otter")
+    stamped, unread = (
+        next(
+            u.spread
+            for u in unknowns_of(ground.bike, replace(ground.setup, main=m))
+            if u.field == "main_area"
+        )
+        for m in ("160", "?")
+    )
+    assert unread > 3.0 * stamped
+
+
+def test_what_matters_most_is_named_first() -> None:
+    """Where one assumed measure is very wide, the belief names it first; measured, not at all."""
+    ground = demo_bike("otter")
+    seat = ground.bike.carb.needle_seat
+    for origin, named in (("assumed", True), ("measured", False)):
+        wide = Measure(seat.value, 1.5e-3, origin)  # type: ignore[arg-type]
+        bike = replace(ground.bike, carb=replace(ground.bike.carb, needle_seat=wide))
+        belief = believe(
+            bike,
+            setup=ground.setup,
+            day=ground.day,
+            trials=(),
+            rng=np.random.default_rng(1),
+            draws=400,
+        )
+        assert (belief.leaned_on[:1] == ("carb.needle_seat",)) is named
+
+
+def test_a_measure_that_makes_it_leaner_is_leaned_on_too() -> None:
+    """Story: a measure was named only where more of it meant more fuel; a needle's tip, whose thickness takes
+    fuel away, was never named, however wide; and one of two tapers was named by its middle station.
+    """
+    ground = demo_bike("otter")
+    needle = ground.bike.carb.needle
+    tip = needle.stations[-1]
+    wide = replace(tip, diameter=replace(tip.diameter, spread=0.35e-3, origin="assumed"))
+    bike = replace(
+        ground.bike,
+        carb=replace(ground.bike.carb, needle=replace(needle, stations=(*needle.stations[:-1], wide))),
+    )
+    belief = believe(
+        bike, setup=ground.setup, day=ground.day, trials=(), rng=np.random.default_rng(1), draws=400
+    )
+    assert f"carb.needle.stations[{len(needle.stations)}].diameter" in belief.leaned_on
+
+
+def test_the_row_is_laid_out_without_gaps(ground: Ground) -> None:
+    """Every place of the row belongs to exactly one thing."""
+    unknowns = unknowns_of(ground.bike, ground.setup)
+    places = layout(unknowns)
+    taken = [
+        *range(places.flow),
+        places.severity,
+        *range(places.size)[places.model],
+        places.tilt,
+        places.want_common,
+        *range(places.size)[places.want_own],
+    ]
+    assert sorted(taken) == list(range(places.size))
+
+
+def test_moving_by_nothing_changes_nothing(ground: Ground) -> None:
+    """Spreading over zeros gives back the nominal parameters."""
+    unknowns = unknowns_of(ground.bike, ground.setup)
+    p = nominal(ground.bike, ground.setup, ground.day)
+    q = spread_over(p, unknowns, np.zeros((1, len(unknowns))))
+    assert np.allclose(
+        [float(np.ravel(x)[0]) for x in (p.needle_position, p.main_area, p.pilot_area)],
+        [float(np.ravel(x)[0]) for x in (q.needle_position, q.main_area, q.pilot_area)],
+    )
