@@ -134,9 +134,7 @@ def test_share_of_the_machine(benchmark: BenchmarkFixture, capsys: pytest.Captur
     with capsys.disabled():
         print(f"\none step: {each * 1e9:.0f} ns for {flops:.0f} operations, {flops / each / 1e9:.1f} GFLOP/s")
         print(f"  peak of one core: {peak / 1e9:.0f} GFLOP/s, so {flops / each / peak:.1%} of it")
-        print(
-            f"  a root and a quotient that wait for each other: {link * 1e9:.1f} ns; a step is {each / link:.1f}"
-        )
+        print(f"  a root and a quotient that wait for each other take {link * 1e9:.1f} ns; a step is")
         print(f"  {each / link:.1f} of those. {nb.get_num_threads()} threads: {both * 1e9:.0f} ns a step")
 
 
