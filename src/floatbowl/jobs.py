@@ -362,6 +362,10 @@ class Garage:
         """Write down a reading: ``record_reading("magpie", kind="plug", at="full", colour="tan")``."""
         return self._record.read(name, fields, now=self._now())
 
+    def mend(self, name: str, fault: str) -> str:
+        """Write down that a fault was put right, and give its key."""
+        return self._record.mend(name, fault, now=self._now())
+
     def trials(self, name: str) -> tuple[Trial, ...]:
         """Give every setup ridden, with what was said and measured."""
         return self._record.trials(name)

@@ -170,6 +170,29 @@ def test_how_each_reading_is_taken_is_listed(ask: Ask) -> None:
     assert ask("measured").exit_code == 2
 
 
+@pytest.mark.parametrize(
+    ("words", "look", "outcome"),
+    [
+        ("soap on the joints found", "soap on the joints", "found"),
+        ("soap yes", "soap on the joints", "found"),
+        ("needle jet clear", "needle jet against the light", "clear"),
+    ],
+)
+def test_what_a_look_brought_is_written_down(ask: Ask, words: str, look: str, outcome: str) -> None:
+    """The look is understood by a word or two, the outcome by found or clear."""
+    told = answer(ask, f"looked magpie {words}")
+    assert (told["kind"], told["look"], told["outcome"]) == ("look", look, outcome)
+    assert "looked" in ask("log magpie").stdout
+
+
+def test_what_was_mended_is_written_down_and_can_be_taken_back(ask: Ask) -> None:
+    """A mended fault stands in the logbook; undo strikes it out like any entry."""
+    ask("said magpie shut hangs")
+    assert answer(ask, "mended magpie leak")["fault"] == "air leak"
+    assert "mended: air leak" in ask("log magpie").stdout
+    assert "mended: air leak" in ask("undo magpie").stdout
+
+
 # --- the logbook -------------------------------------------------------------------------------------------
 
 
@@ -228,6 +251,9 @@ def test_a_bike_goes_out_and_comes_in_again(ask: Ask, shed: Path) -> None:
         ("drawer steal main 105", 2, "add"),
         ("drawer from", 2, "garage.toml"),
         ("measured magpie lambda 1/2 14.7", 3, "by weight"),
+        ("looked magpie soap", 2, "found or clear"),
+        ("looked magpie light found", 2, "main jet"),
+        ("mended magpie piolt", 2, "pilot jet blocked"),
         ("nxt magpie", 2, "Did you mean next?"),
         ("fitted", 2, "floatbowl fitted"),
         ("said magpie 1/4 bogs --snp", 2, "--snap"),

@@ -47,6 +47,8 @@ EVENING = (
     "measured magpie plug full tan",
     "measured magpie lambda 1/2 0.9",
     "measured magpie rollon 1/4 3.9",
+    "looked magpie soap found",
+    "mended magpie air leak",
     "log magpie",
     "undo magpie",
     "export magpie",

@@ -224,12 +224,13 @@ def test_the_job_card(raise_needle: Advice, bike: Bike, trials: tuple[Trial, ...
 
 
 def test_the_stop_tag(stop_for_leak: Advice, bike: Bike, trials: tuple[Trial, ...]) -> None:
-    """The tag says stop, names the suspect with its count, and gives the look with both outcomes."""
+    """The tag says stop, names the suspect with its count, gives the look, and how to write it down."""
     told = card.card(stop_for_leak, bike=bike, trials=trials)
     assert told.head == "Stop jetting. Find the air leak first."
     assert told.line("why").startswith("Air leak, 16 in 20.")
     assert [text.split(":")[0] for label, text in told.lines if label == "then"] == ["Bubbles", "None"]
     assert told.close == "Safe to ride home, gently. Do not run it hard."
+    assert told.line("write") == "floatbowl looked magpie soap on the joints found (or clear)"
 
 
 def test_a_tag_without_a_clear_suspect_does_not_boast(stop_for_leak: Advice, bike: Bike) -> None:
@@ -270,6 +271,7 @@ def test_a_fault_that_was_found_is_to_be_mended(stop_for_leak: Advice, bike: Bik
     assert told.head == "Stop jetting. Mend it first: air leak."
     assert told.line("do").startswith("Bubbles: the leak is there. Mend it")
     assert told.line("how") == ""
+    assert told.line("write").endswith("floatbowl mended magpie air leak")
 
 
 def test_every_fault_can_hang_a_tag(stop_for_leak: Advice, bike: Bike) -> None:

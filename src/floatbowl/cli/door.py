@@ -38,6 +38,8 @@ ORDER = (
     "air",
     "said",
     "measured",
+    "looked",
+    "mended",
     "bench",
     "next",
     "dryfit",

@@ -184,7 +184,7 @@ def said(  # noqa: PLR0913  (one for each thing a rider can say)
         remark_form(remark, bike=name),
         [
             text_line(f"{name}: {remark_words(remark)}.", "head"),
-            text_line(f"Saved as {remark.entry}.", "faint"),
+            _saved(remark.entry),
         ],
     )
 
@@ -226,14 +226,55 @@ def measured(  # noqa: PLR0913  (one for each thing that can stand beside a read
         reading_form(reading, bike=name),
         [
             text_line(f"{name}: {reading_words(reading)}.", "head"),
-            text_line(f"Saved as {reading.entry}.", "faint"),
+            _saved(reading.entry),
         ],
     )
+
+
+def _saved(entry: str) -> Line:
+    return text_line(f"Saved as {entry}.", "faint")
 
 
 def _how_taken(reading: dict[str, Any], desk: Desk) -> list[Line]:
     head = (Span(f"{reading['kind']:<8}", "head"), Span(reading["words"]))
     return [head, *paragraphs(reading["how"], desk)]
+
+
+@job("looked")
+@click.argument("bike")
+@click.argument("words", nargs=-1, required=True, metavar="LOOK found|clear")
+def looked(desk: Desk, *, bike: str, words: tuple[str, ...]) -> None:
+    """Write down what a look brought: looked thistle soap found.
+
+    The look is named on the card; a word or two of it are enough.
+    """
+    from floatbowl.words.forms import reading_form
+    from floatbowl.words.names import reading_words
+
+    look, outcome = heard.looked(words)
+    with desk.garage() as garage:
+        reading = garage.record_reading(bike, kind="look", look=look, outcome=outcome)
+        name = garage.bike(bike).name
+    lines = [text_line(f"{name}: {reading_words(reading)}.", "head"), _saved(reading.entry)]
+    desk.answer(reading_form(reading, bike=name), lines)
+
+
+@job("mended")
+@click.argument("bike")
+@click.argument("words", nargs=-1, required=True, metavar="FAULT")
+def mended(desk: Desk, *, bike: str, words: tuple[str, ...]) -> None:
+    """Write down what you mended: mended thistle air leak.
+
+    What was said before then counts as said of a broken bike.
+    """
+    from floatbowl.words.forms import mended_form
+    from floatbowl.words.names import mended_words
+
+    asked = heard.fault(words)
+    with desk.garage() as garage:
+        fault = garage.mend(bike, asked)
+        name = garage.bike(bike).name
+    desk.answer(mended_form(fault, bike=name), [text_line(f"{name}, {mended_words(fault)}.", "head")])
 
 
 @job("undo")

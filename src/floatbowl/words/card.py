@@ -13,7 +13,7 @@ from floatbowl.advice.advice import Advice, Expect, RunnerUp, Step, Why
 from floatbowl.belief.belief import OF
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.rung import Rung
-from floatbowl.signs.trial import Trial
+from floatbowl.signs.trial import SHOWS, Trial
 from floatbowl.words.care import USE, care_lines
 from floatbowl.words.looks import SUSPECTS, Look, Suspect, look_for
 from floatbowl.words.names import (
@@ -321,7 +321,7 @@ def _stop_tag(advice: Advice, bike: Bike, trials: Sequence[Trial]) -> Card:
     suspect = SUSPECTS[advice.suspect or ""]
     look = look_for(advice.look or advice.suspect or "")
     if advice.why.key == "found":
-        return _mend(advice, suspect, look, trials=trials)
+        return _mend(advice, suspect, look, bike=bike, trials=trials)
     return _with_look(
         advice,
         look,
@@ -333,12 +333,23 @@ def _stop_tag(advice: Advice, bike: Bike, trials: Sequence[Trial]) -> Card:
     )
 
 
-def _mend(advice: Advice, suspect: Suspect, look: Look, *, trials: Sequence[Trial]) -> Card:
+def _write_down(advice: Advice, name: str) -> list[tuple[str, str]]:
+    """Say how to write down what the look brought, and where the other suspects stand."""
+    lines = []
+    if advice.look in SHOWS:
+        lines.append(("write", f"floatbowl looked {name} {advice.look} found (or clear)"))
+    if advice.kind == "stop":
+        lines.append(("also", f"All suspects: floatbowl log {name} --suspects"))
+    return lines
+
+
+def _mend(advice: Advice, suspect: Suspect, look: Look, *, bike: Bike, trials: Sequence[Trial]) -> Card:
     """Hang the tag of a fault that was looked for and found: now mend it."""
     lines = [
         ("do", look.found),
         ("why", f"{why_words(advice, trials)} {suspect.hides}"),
         *_evidence(advice, trials),
+        ("write", f"once it is done: floatbowl mended {as_written(bike.name)} {advice.suspect}"),
         *(("care", text) for text in care_lines((*look.care, *advice.care))),
     ]
     return Card(
@@ -384,7 +395,7 @@ def _with_look(  # noqa: PLR0913  (what a look and a tag say differently)
         *_evidence(advice, trials),
         ("then", look.found.replace("BIKE", name)),
         ("then", look.not_found.replace("BIKE", name)),
-        *([("also", f"All suspects: floatbowl log {name} --suspects")] if advice.kind == "stop" else []),
+        *_write_down(advice, name),
         *(("care", text) for text in care_lines((*look.care, *advice.care))),
         *_assumed(advice),
     ]

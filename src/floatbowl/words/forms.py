@@ -18,7 +18,7 @@ from floatbowl.signs.trial import LambdaReading, LookReading, PlugReading, Readi
 from floatbowl.units import FREEZING, HECTOPASCAL
 from floatbowl.words.heard import READING_KINDS
 from floatbowl.words.looks import LOOKS
-from floatbowl.words.names import BEHAVIOURS, DID, reading_words, remark_words
+from floatbowl.words.names import BEHAVIOURS, DID, mended_words, reading_words, remark_words
 
 Form = dict[str, Any]
 
@@ -114,6 +114,11 @@ def _reading_fields(reading: Reading) -> Form:
             return {"kind": "rollon", "at": reading.at.value, "seconds": runs, "choke": reading.choke}
         case LookReading():
             return {"kind": "look", "look": reading.look, "outcome": reading.outcome}
+
+
+def mended_form(fault: str, *, bike: str) -> Form:
+    """Give what was mended."""
+    return form("mended", bike=bike, fault=fault, words=mended_words(fault))
 
 
 def behaviours_form() -> Form:

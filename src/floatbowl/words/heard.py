@@ -13,8 +13,9 @@ from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
 from floatbowl.bike.rung import RUNGS, Rung
-from floatbowl.signs.trial import Behaviour, ChokeUse, PlugColour
+from floatbowl.signs.trial import SHOWS, Behaviour, ChokeUse, LookOutcome, PlugColour
 from floatbowl.units import FOOT, FREEZING, HECTOPASCAL, KILOPASCAL
+from floatbowl.words.looks import SUSPECTS
 from floatbowl.words.trouble import NotUnderstoodError, nearest, not_known
 
 _RUNG_WORDS: dict[str, Rung] = {
@@ -361,6 +362,39 @@ def reading(words: Sequence[str], *, rpm_word: str | None, choke_word: str | Non
         return {"kind": kind, "at": at, "value": _the_only(values, lambda_value), **counted}
     choke = {} if choke_word is None else {"choke": choke_use(choke_word)}
     return {"kind": kind, "from": at, "seconds": [seconds(value) for value in values], **choke}
+
+
+OUTCOMES: dict[str, LookOutcome] = {"found": "found", "yes": "found", "clear": "clear", "no": "clear"}
+
+
+def looked(words: Sequence[str]) -> tuple[str, LookOutcome]:
+    """Read ``soap on the joints found``, or ``soap found``, as which look and what it brought."""
+    *look, outcome = words
+    brought = OUTCOMES.get(outcome.casefold())
+    if brought is None or not look:
+        text = "Say which look, then found or clear: floatbowl looked thistle soap on the joints found."
+        raise NotUnderstoodError(text)
+    return _one_of(look, SHOWS, what="a look"), brought
+
+
+def fault(words: Sequence[str]) -> str:
+    """Read ``air leak``, or ``leak``, as the fault that was mended."""
+    return _one_of(words, SUSPECTS, what="a fault")
+
+
+def _one_of(words: Sequence[str], known: Iterable[str], *, what: str) -> str:
+    """Give the one known name that holds all these words; more than one, or none, is trouble."""
+    names = tuple(known)
+    asked = " ".join(words).casefold()
+    if asked in names:
+        return asked
+    found = [name for name in names if set(asked.split()) <= set(name.split())]
+    if len(found) == 1:
+        return found[0]
+    if found:
+        text = f'"{asked}" may be {" or ".join(found)}. Write a word more.'
+        raise NotUnderstoodError(text)
+    raise NotUnderstoodError(not_known(asked, what=what, known=names))
 
 
 _WRITE_READING = {

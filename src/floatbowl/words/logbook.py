@@ -7,9 +7,9 @@ from typing import Any
 
 from floatbowl.bike.rung import Rung
 from floatbowl.record.log import LogLine
-from floatbowl.signs.trial import LambdaReading, PlugReading, Reading, Remark, RollOnReading
+from floatbowl.signs.trial import LambdaReading, LookReading, PlugReading, Reading, Remark, RollOnReading
 from floatbowl.words.forms import Form, form
-from floatbowl.words.names import reading_words, remark_words
+from floatbowl.words.names import mended_words, reading_words, remark_words
 
 Facts = Mapping[str, Any]
 
@@ -53,6 +53,7 @@ _READING: dict[str, Callable[[Facts], Reading]] = {
         entry="", at=Rung(facts["at"]), value=facts["value"], rpm=facts.get("rpm")
     ),
     "plug": lambda facts: PlugReading(entry="", at=Rung(facts["at"]), colour=facts["colour"]),
+    "look": lambda facts: LookReading(entry="", look=facts["look"], outcome=facts["outcome"]),
     "rollon": lambda facts: RollOnReading(
         entry="",
         at=Rung(facts["from"]),
@@ -69,6 +70,7 @@ _TOLD: dict[str, Callable[[Facts], str]] = {
     "drawer": _drawer,
     "remark": _remark,
     "reading": _reading,
+    "mend": lambda facts: mended_words(facts["fault"]),
     "card": lambda facts: str(facts["text"]),
     "strike": lambda facts: f"entry {facts['strikes']} struck out",
 }

@@ -39,7 +39,7 @@ LOOKS: dict[str, Look] = {
             "Blow through its passage: air must come out of the idle outlet and out of every bypass hole.",
         ),
         found="Blocked: clean it, blow the passages backwards, put it back and ride.",
-        not_found="Clear: it is not this one. Look at the next suspect.",
+        not_found="Clear: it is not this. Write it down, and the next suspect moves to the top.",
         care=("bowl off", "blow through"),
     ),
     "spray through the pilot air jet": Look(
@@ -49,7 +49,7 @@ LOOKS: dict[str, Look] = {
             "Air must come out of the idle outlet and the screw's bore, as easily as through the main air jet.",
         ),
         found="Blocked: clear it with a strand of soft copper and blow it backwards.",
-        not_found="Clear: it is not this one. Look at the next suspect.",
+        not_found="Clear: it is not this. Write it down, and the next suspect moves to the top.",
         care=("blow through",),
     ),
     "spray from the bypass holes": Look(
@@ -59,7 +59,7 @@ LOOKS: dict[str, Look] = {
             "Spray in at the screw's bore: a jet must stand out of each hole. This one is missed most.",
         ),
         found="A hole stays dry: soak it, clear it with a strand of soft copper, blow backwards, look again.",
-        not_found="All spray: it is not this one. Look at the next suspect.",
+        not_found="All spray: it is not this. Write it down, and the next suspect moves to the top.",
         care=("slide out", "blow through"),
     ),
     "light through the main jet": Look(
@@ -69,7 +69,7 @@ LOOKS: dict[str, Look] = {
             "Look into the bowl too: grit, water beads or green crust will block it again.",
         ),
         found="Blocked: clean jet and bowl, and look at the strainer in the tap.",
-        not_found="Clear: it is not this one. Look at the next suspect.",
+        not_found="Clear: it is not this. Write it down, and the next suspect moves to the top.",
         care=("bowl off",),
     ),
     "light through the main air jet": Look(
@@ -79,7 +79,7 @@ LOOKS: dict[str, Look] = {
             "Air must come out round the needle, and every bleed hole of the needle jet must show light.",
         ),
         found="Blocked: clear the holes and blow them backwards.",
-        not_found="Clear: it is not this one. Look at the next suspect.",
+        not_found="Clear: it is not this. Write it down, and the next suspect moves to the top.",
         care=("blow through",),
     ),
     "soap on the joints": Look(
@@ -99,7 +99,7 @@ LOOKS: dict[str, Look] = {
             "Measure from the bowl joint down to the fuel, and write it down with the float height.",
         ),
         found="Wrong: set the float, one change, and measure again.",
-        not_found="Right: it is not this one. Look at the next suspect.",
+        not_found="Right: it is not this. Write it down, and the next suspect moves to the top.",
         care=("bowl off",),
     ),
     "needle jet against the light": Look(
@@ -109,7 +109,7 @@ LOOKS: dict[str, Look] = {
             "Look for a bright ring or a step on the needle at the same height.",
         ),
         found="Oval or stepped: a new needle jet and needle together; nothing else cures it.",
-        not_found="Round: it is not this one. Look at the next suspect.",
+        not_found="Round: it is not this. Write it down, and the next suspect moves to the top.",
         care=("bowl off", "slide out"),
     ),
     "breathe through the vents": Look(
@@ -119,7 +119,7 @@ LOOKS: dict[str, Look] = {
             "Then ride the same stretch with the hoses off. Open the tank cap as well.",
         ),
         found="Blocked: clear or cut back the hose and lay it without a kink.",
-        not_found="Free: it is not this one. Look at the next suspect.",
+        not_found="Free: it is not this. Write it down, and the next suspect moves to the top.",
     ),
     "choke seat": Look(
         act="See that the choke shuts",
@@ -128,7 +128,7 @@ LOOKS: dict[str, Look] = {
             "Engine warm at idle: pull it on a little. If nothing changes, it was never off.",
         ),
         found="It does not seat: free it, set the slack, new rubber if it is cut.",
-        not_found="It seats: it is not this one. Look at the next suspect.",
+        not_found="It seats: it is not this. Write it down, and the next suspect moves to the top.",
         care=("running indoors",),
     ),
     "filter off for a moment": Look(

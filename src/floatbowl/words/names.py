@@ -21,7 +21,7 @@ from floatbowl.signs.trial import (
     Remark,
     RollOnReading,
 )
-from floatbowl.words.looks import LOOKS
+from floatbowl.words.looks import LOOKS, SUSPECTS
 
 AT: dict[Rung, str] = {
     Rung.SHUT: "with the throttle shut",
@@ -123,6 +123,11 @@ def reading_words(reading: Reading) -> str:
 
 def _lower(text: str) -> str:
     return text[:1].lower() + text[1:]
+
+
+def mended_words(fault: str) -> str:
+    """Say what was mended."""
+    return f"mended: {_lower(SUSPECTS[fault].name)}"
 
 
 def as_written(bike: str) -> str:
