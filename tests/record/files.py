@@ -7,15 +7,20 @@ from typing import Any, get_args
 
 from hypothesis import strategies as st
 
+from floatbowl.bike.faults import FAULTS
 from floatbowl.bike.place import assume_day
 from floatbowl.bike.rung import RUNGS
 from floatbowl.bike.setup import Setup
 from floatbowl.record.bike_file import BikeFile
+from floatbowl.record.mends import with_all_since
 from floatbowl.signs.trial import (
+    SHOWS,
     Behaviour,
     ChokeUse,
     How,
     LambdaReading,
+    LookOutcome,
+    LookReading,
     Often,
     PlugColour,
     PlugReading,
@@ -135,6 +140,7 @@ CARBS = st.builds(
 )
 FUELS = some({"ethanol_pct": decimals(0.0, 20.0), "oil_ratio": decimals(0.0, 60.0)})
 OPENINGS = st.sampled_from(RUNGS)
+FAULT_KEYS = sorted({fault.key for fault in FAULTS})
 DAYS = st.builds(
     assume_day,
     NAMES,
@@ -190,6 +196,12 @@ def readings(name: str) -> st.SearchStrategy[Reading]:
         st.builds(
             RollOnReading, entry=entry, at=OPENINGS, seconds=times, choke=st.sampled_from(get_args(ChokeUse))
         ),
+        st.builds(
+            LookReading,
+            entry=entry,
+            look=st.sampled_from(sorted(SHOWS)),
+            outcome=st.sampled_from(get_args(LookOutcome)),
+        ),
     )
 
 
@@ -207,10 +219,11 @@ def trials(draw: st.DrawFn, fitted: list[Setup]) -> tuple[Trial, ...]:
                 day=draw(DAYS),
                 remarks=tuple(draw(remarks(f"ride-{ride + 1 + place}")) for place in range(said)),
                 readings=tuple(draw(readings(f"reading-{reading + 1 + place}")) for place in range(measured)),
+                mended=tuple(draw(st.lists(st.sampled_from(FAULT_KEYS), max_size=2))),
             )
         )
         ride, reading = ride + said, reading + measured
-    return tuple(made)
+    return with_all_since(made)
 
 
 @st.composite

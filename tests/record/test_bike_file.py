@@ -10,6 +10,7 @@ from floatbowl.bike.bike import assumptions
 from floatbowl.record.bike_file import BikeFile, load_bike_file, read_bike_bytes, read_bike_file
 from floatbowl.record.toml_text import LARGEST_FILE
 from floatbowl.record.trouble import BikeFileTrouble
+from floatbowl.signs.trial import LookReading
 from tests.record.files import MAGPIE
 
 LEAST = 'name = "Wren"\nengine = { strokes = 4, swept_cc = 110 }\ncarb = { bore_mm = 19 }\n'
@@ -95,6 +96,29 @@ def test_a_trial_may_belong_to_an_earlier_setup() -> None:
     file = read(changed("[setup]", earlier).replace("[[trial]]", "[[trial]]\nsetup = 7"))
     assert file.trials[0].setup.main == "115"
     assert [setup.number for setup in file.earlier_setups] == [7]
+
+
+def test_what_was_mended_counts_for_every_trial_before_it() -> None:
+    """It is written once, with the trial it came after; a slip is met with a guess."""
+    text = (
+        f'{MAGPIE}mended = ["air leak"]\n\n[[trial]]\nsaid = [ {{ did = "clean" }} ]\n'
+        'mended = ["choke not off"]\n'
+    )
+    told = [trial.mended for trial in read(text).trials]
+    assert told == [("air leak", "choke not off"), ("choke not off",)]
+    assert 'Did you mean "air leak"?' in troubles(text.replace("air leak", "air leek"))[0]
+    assert "there may be several" in troubles(text.replace('["air leak"]', '"air leak"'))[0]
+
+
+def test_a_look_is_read_like_any_reading() -> None:
+    """It has no opening; what it brought is one of two words."""
+    look = '{ kind = "look", look = "choke seat", outcome = "clear" }'
+    text = f"{MAGPIE}\n[[trial]]\nreadings = [ {look} ]\n"
+    assert read(text).trials[1].readings == (
+        LookReading(entry="reading-3", look="choke seat", outcome="clear"),
+    )
+    assert 'Did you mean "clear"?' in troubles(text.replace('"clear"', '"cleer"'))[0]
+    assert "does not say its outcome" in troubles(text.replace(', outcome = "clear"', ""))[0]
 
 
 def test_windows_line_ends_and_a_byte_order_mark_do_no_harm() -> None:

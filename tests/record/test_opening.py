@@ -123,6 +123,42 @@ def test_an_older_record_is_taken_through_the_steps_it_has_not_seen(
         assert steps.step_of(connection) == len(steps.STEPS)
 
 
+def test_a_record_from_before_mends_takes_one(
+    place: Path, magpie: BikeFile, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The entries move into a table that knows mends: all are there, struck ones struck, all guarded."""
+    with monkeypatch.context() as older:
+        older.setattr(steps, "STEPS", steps.STEPS[:1])
+        older.setattr(steps, "NEWEST", 1)
+        with Record.open(place) as record:
+            record.add_bike(magpie, now=NOW)
+            record.undo("magpie", now=NOW)
+            log = record.log()
+    with Record.open(place) as record:
+        assert record.log() == log
+        record.mend("magpie", "air leak", now=NOW)
+        ask = record._entries._connection.execute
+        assert ask("pragma foreign_key_check").fetchall() == []
+        assert ask("pragma foreign_keys").fetchone() == (1,)
+        with pytest.raises(sqlite3.IntegrityError, match="never erased"):
+            ask("delete from entry")
+        with pytest.raises(sqlite3.IntegrityError, match="FOREIGN KEY"):
+            ask("insert into entry (id, uid, bike, at, kind, body) values (900, 'x', 901, '', 'card', '{}')")
+
+
+def test_a_record_from_before_mends_can_be_read_as_it_is(
+    place: Path, magpie: BikeFile, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Opened to be read only it stays at its step, and all of it is shown."""
+    with monkeypatch.context() as older:
+        older.setattr(steps, "STEPS", steps.STEPS[:1])
+        older.setattr(steps, "NEWEST", 1)
+        before = kept(place, magpie)
+    with Record.open_to_read(place) as record:
+        assert record.trials("magpie") == magpie.trials
+    assert place.read_bytes() == before
+
+
 def test_a_record_opened_to_read_is_never_written(place: Path, magpie: BikeFile) -> None:
     """Reading works; writing is refused in a sentence, and the bytes stay."""
     before = kept(place, magpie)

@@ -17,6 +17,7 @@ from floatbowl.bike.place import assume_day
 from floatbowl.bike.rung import Rung
 from floatbowl.record.bike_file import BikeFile, read_bike_file
 from floatbowl.record.bike_text import write_bike_file
+from floatbowl.record.mends import mended_after
 from floatbowl.record.store import Record
 from floatbowl.record.trouble import (
     CannotStrike,
@@ -27,6 +28,7 @@ from floatbowl.record.trouble import (
     SetupTrouble,
     UnknownBike,
 )
+from floatbowl.signs.trial import LookReading
 from tests.record.files import MAGPIE, NOW, bike_files
 
 BOGS = {"did": "bogs", "at": "1/4", "how": "snap"}
@@ -117,6 +119,7 @@ def test_any_bike_survives_record_and_file(file: BikeFile, tmp_path_factory: pyt
         assert (out.engine, out.carb, out.fuel, out.setup) == (file.engine, file.carb, file.fuel, file.setup)
         assert set(out.earlier_setups) == set(file.earlier_setups)
         assert entries(out) == entries(file)
+        assert mends(out) == mends(file)
         again = read_bike_file(write_bike_file(out), source_name="again.toml")
         assert record.add_bike(again, now=NOW) == ()
 
@@ -129,6 +132,12 @@ def entries(file: BikeFile) -> list[Any]:
         for thing in (*trial.remarks, *trial.readings)
     ]
     return sorted(told, key=lambda one: one[0])
+
+
+def mends(file: BikeFile) -> list[Any]:
+    """Give every mend with its setup and air, in order."""
+    told = zip(file.trials, mended_after(file.trials), strict=True)
+    return [(fault, trial.setup, trial.day) for trial, mended in told for fault in mended]
 
 
 # --- setups ------------------------------------------------------------------------------------------------
@@ -253,6 +262,10 @@ def test_a_remark_that_is_none_is_refused(record: Record, fields: dict[str, obje
         {"kind": "rollon", "at": "1/2", "seconds": 4},
         {"kind": "plug", "at": "1/2", "colour": "green"},
         {"kind": "smell", "at": "1/2"},
+        {"kind": "look", "look": "soap on the joints"},
+        {"kind": "look", "look": "soap on the saddle", "outcome": "found"},
+        {"kind": "look", "look": "choke seat", "outcome": "perhaps"},
+        {"kind": "look", "look": "choke seat", "outcome": "clear", "at": "1/2"},
         {},
     ],
 )
@@ -262,6 +275,100 @@ def test_a_reading_that_is_none_is_refused(record: Record, fields: dict[str, obj
     with pytest.raises(EntryTrouble):
         record.read("magpie", fields, now=NOW)
     assert record.log() == before
+
+
+# --- what a look brought, and what was mended ---------------------------------------------------------------
+
+
+LOOK = {"kind": "look", "look": "soap on the joints", "outcome": "found"}
+
+
+def test_what_a_look_brought_is_a_reading(record: Record) -> None:
+    """It stands under its own name with the setup and air in force, and comes out as it went in."""
+    reading = record.read("magpie", LOOK, now=NOW)
+    assert reading == LookReading(entry="reading-3", look="soap on the joints", outcome="found")
+    assert record.trials("magpie")[-1].readings[-1] == reading
+
+
+def test_what_was_told_before_a_mend_was_told_of_a_bike_that_still_had_it(record: Record) -> None:
+    """A mend ends the trial, with the same setup on the same day as well."""
+    record.read("magpie", LOOK, now=NOW)
+    assert record.mend("magpie", " Air Leak", now=NOW) == "air leak"
+    record.say("magpie", {"did": "clean", "at": "shut"}, now=NOW)
+    before, after = record.trials("magpie")
+    assert (before.mended, after.mended) == (("air leak",), ())
+    assert (before.setup, before.day) == (after.setup, after.day)
+    assert [remark.did for remark in after.remarks] == ["clean"]
+
+
+def test_each_trial_knows_all_that_was_mended_since(record: Record) -> None:
+    """Two mends, one after the other: the first trial had both faults, the second the later one."""
+    record.mend("magpie", "air leak", now=NOW)
+    record.say("magpie", FLAT, now=NOW)
+    record.mend("magpie", "choke not off", now=NOW)
+    record.say("magpie", FLAT, now=NOW)
+    told = [trial.mended for trial in record.trials("magpie")]
+    assert told == [("air leak", "choke not off"), ("choke not off",), ()]
+
+
+def test_a_mend_struck_out_never_was(record: Record) -> None:
+    """Undo takes the mend back and the trials are one again; striking the strike brings it back."""
+    record.mend("magpie", "air leak", now=NOW)
+    mended = record.trials("magpie")
+    line = record.undo("magpie", now=NOW)
+    assert line is not None
+    assert (line.kind, line.facts, line.struck) == ("mend", {"fault": "air leak"}, True)
+    assert [trial.mended for trial in record.trials("magpie")] == [()]
+    record.strike(record.log()[-1].id, now=NOW)
+    assert record.trials("magpie") == mended
+
+
+def test_a_mend_sent_twice_stands_once(record: Record) -> None:
+    """A page that sends it again adds nothing; the same fault mended again is another mend."""
+    for _ in range(2):
+        record.mend("magpie", "air leak", now=NOW, uid="tap-1")
+    assert record.trials("magpie")[0].mended == ("air leak",)
+    record.mend("magpie", "air leak", now=NOW)
+    assert record.trials("magpie")[0].mended == ("air leak", "air leak")
+
+
+def test_only_a_fault_that_this_bike_can_have_is_mended(record: Record) -> None:
+    """A slip is met with the nearest; a bike without a choke has none to mend."""
+    before = record.log()
+    with pytest.raises(EntryTrouble, match='Did you mean "air leak"'):
+        record.mend("magpie", "air leek", now=NOW)
+    assert record.log() == before
+    bare = read_bike_file(MAGPIE.replace("bore_mm = 26.0", 'bore_mm = 26.0\nchoke = "none"'), source_name="")
+    record.add_bike(bare, now=NOW, replace=True)
+    with pytest.raises(EntryTrouble, match="choke not off"):
+        record.mend("magpie", "choke not off", now=NOW)
+
+
+def test_a_look_and_a_mend_go_out_with_the_bike_and_come_in_again(record: Record, tmp_path: Path) -> None:
+    """The file tells the mend once, behind the ride it ended; another garage that adds it knows the same."""
+    record.read("magpie", LOOK, now=NOW)
+    record.mend("magpie", "air leak", now=NOW)
+    record.say("magpie", FLAT, now=NOW)
+    text = write_bike_file(record.bike_file("magpie"))
+    assert text.count('mended = ["air leak"]') == 1
+    read = read_bike_file(text, source_name="magpie.toml")
+    assert read.trials == record.trials("magpie")
+    assert record.add_bike(read, now=NOW, replace=True) == ()
+    with Record.open(tmp_path / "other.garage") as other:
+        other.add_bike(read, now=NOW)
+        assert other.trials("magpie") == record.trials("magpie")
+        assert write_bike_file(other.bike_file("magpie")) == text
+
+
+def test_a_mend_before_any_ride_is_kept_as_well(record: Record) -> None:
+    """Nothing was told yet: the mend stands by itself, and goes out with the bike."""
+    for _ in range(3):
+        record.undo("magpie", now=NOW)
+    record.mend("magpie", "air leak", now=NOW)
+    (trial,) = record.trials("magpie")
+    assert (trial.remarks, trial.readings, trial.mended) == ((), (), ("air leak",))
+    out = read_bike_file(write_bike_file(record.bike_file("magpie")), source_name="magpie.toml")
+    assert out.trials == (trial,)
 
 
 # --- striking out ------------------------------------------------------------------------------------------
@@ -464,6 +571,7 @@ ACTS: list[Callable[[Record, BikeFile], object]] = [
     lambda record, _: record.say("magpie", BOGS, now=NOW),
     lambda record, _: record.fit("magpie", replace(record.setup("magpie"), clip_from_top=2), now=NOW),
     lambda record, _: record.undo("magpie", now=NOW),
+    lambda record, _: record.mend("magpie", "air leak", now=NOW),
     lambda record, _: record.strike(record.log()[-1].id, now=NOW),
     lambda record, _: record.strike(record.log()[0].id, now=NOW),
     lambda record, file: record.add_bike(replace(file, what="other"), now=NOW, replace=True),

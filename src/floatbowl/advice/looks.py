@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from floatbowl.signs.look import SHOWS
+from floatbowl.signs.trial import SHOWS
 
 
 @dataclass(frozen=True, slots=True)

@@ -10,7 +10,15 @@ import numpy as np
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.signs import behaviour, elsewhere, look, plug, roll_on, steady_lambda
 from floatbowl.signs.seen import Seen
-from floatbowl.signs.trial import LambdaReading, LookReading, PlugReading, Remark, RollOnReading, Trial
+from floatbowl.signs.trial import (
+    SHOWS,
+    LambdaReading,
+    LookReading,
+    PlugReading,
+    Remark,
+    RollOnReading,
+    Trial,
+)
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -113,7 +121,7 @@ class AllHeard:
 
     def has_shown(self, reading: LookReading, fault: Whole) -> NDArray[np.bool_]:
         """Say which draws have a fault that the look shows, (draw,)."""
-        shows = look.SHOWS.get(reading.look, ())
+        shows = SHOWS.get(reading.look, ())
         kinds = [k for k, known in enumerate(self.stage.faults) if known.key in shows]
         return np.asarray(np.isin(fault, kinds))
 

@@ -20,8 +20,9 @@ from floatbowl.bike.shape import Contradiction, contradictions
 from floatbowl.record import fields as f
 from floatbowl.record import toml_lines, toml_text
 from floatbowl.record.checking import Doubt, Notes, Table, UnknownKey
+from floatbowl.record.mends import with_all_since
 from floatbowl.record.setup_file import NOT_KNOWN, needle_known, read_needle, read_setup
-from floatbowl.record.trial_file import read_day, read_reading, read_remark
+from floatbowl.record.trial_file import read_day, read_mended, read_reading, read_remark
 from floatbowl.record.trouble import BikeFileTrouble, Trouble, tell
 from floatbowl.signs.trial import Reading, Remark, Trial
 
@@ -158,7 +159,7 @@ def _read_whole(whole: Table) -> dict[str, Any]:
         "setup": setups[-1],
         "earlier_setups": tuple(setups[:-1]),
         "assumed_setup": read[-1][1],
-        "trials": tuple(_read_trials(whole.tables("trial"), setups)),
+        "trials": with_all_since(_read_trials(whole.tables("trial"), setups)),
     }
 
 
@@ -392,16 +393,19 @@ class _Names:
 
 
 def _read_trial(table: Table, setups: Sequence[Setup], names: _Names) -> Trial:
+    """Read one trial, with what was mended right after it."""
     day = read_day(table)
     setup = _trial_setup(table, setups)
     remarks = [_read_remark(one, names) for one in table.tables("said")]
     readings = [_read_reading(one, names) for one in table.tables("readings")]
+    mended = read_mended(table)
     table.report_unknown()
     return Trial(
         setup=setup,
         day=day,
         remarks=tuple(remark for remark in remarks if remark),
         readings=tuple(reading for reading in readings if reading),
+        mended=mended,
     )
 
 

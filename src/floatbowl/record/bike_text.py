@@ -6,6 +6,7 @@ from typing import Any
 
 from floatbowl.record.bike_file import FORM, BikeFile, read_bike_file
 from floatbowl.record.garage_file import GarageFile, garage_written, read_garage_file
+from floatbowl.record.mends import mended_after
 from floatbowl.record.setup_file import setup_written
 from floatbowl.record.toml_write import write_fresh, write_into
 from floatbowl.record.trial_file import day_written, reading_written, remark_written
@@ -64,9 +65,12 @@ class _Trials:
 
     def written(self) -> list[dict[str, Any]]:
         """Give the trials as plain data."""
-        return [self._trial(trial) for trial in self._file.trials]
+        trials = self._file.trials
+        return [
+            self._trial(trial, mended) for trial, mended in zip(trials, mended_after(trials), strict=True)
+        ]
 
-    def _trial(self, trial: Trial) -> dict[str, Any]:
+    def _trial(self, trial: Trial, mended: tuple[str, ...]) -> dict[str, Any]:
         setup = trial.setup.number
         said = [remark_written(remark, default_entry=self._ride()) for remark in trial.remarks]
         readings = [reading_written(reading, default_entry=self._reading()) for reading in trial.readings]
@@ -75,6 +79,7 @@ class _Trials:
             **day_written(trial.day),
             **({"said": said} if said else {}),
             **({"readings": readings} if readings else {}),
+            **({"mended": list(mended)} if mended else {}),
         }
 
     def _ride(self) -> str:

@@ -163,8 +163,10 @@ class Table:
     def choice(self, choice: Choice) -> str | None:
         """Give one word out of a few."""
         value = self.get(choice.key)
-        if value is None:
-            return None
+        return None if value is None else self.checked_choice(value, choice)
+
+    def checked_choice(self, value: object, choice: Choice) -> str | None:
+        """Give a value as the word it should be."""
         if isinstance(value, str) and value in choice.words:
             return value
         near = difflib.get_close_matches(str(value), choice.words, n=1) if isinstance(value, str) else []

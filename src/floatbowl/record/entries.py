@@ -17,7 +17,7 @@ from floatbowl.record.opening import Opened
 from floatbowl.record.trouble import BrokenRecord, NotKept, ReadOnlyRecord
 
 EntryId = NewType("EntryId", int)
-Kind = Literal["bike", "setup", "drawer", "day", "place", "remark", "reading", "card", "strike"]
+Kind = Literal["bike", "setup", "drawer", "day", "place", "remark", "reading", "mend", "card", "strike"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -11,10 +11,12 @@ from enum import Enum
 
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.day import Day
+from floatbowl.bike.faults import faults_for
 from floatbowl.bike.place import Place
 from floatbowl.bike.setup import Setup
 from floatbowl.bike.shape import contradictions
 from floatbowl.record.checking import Notes, Table
+from floatbowl.record.fields import Choice
 from floatbowl.record.garage_file import read_place
 from floatbowl.record.setup_file import checked_stamp, read_setup, setup_written
 from floatbowl.record.trial_file import day_written, read_day, read_reading, read_remark
@@ -72,6 +74,17 @@ def checked_stamps(kind: str, stamps: Iterable[str]) -> list[str]:
     checked = [checked_stamp(table, kind, stamp.strip()) for stamp in stamps]
     _refuse(table)
     return list(dict.fromkeys(stamp for stamp in checked if stamp is not None))
+
+
+def checked_fault(bike: Bike, fault: str) -> str:
+    """Give the key of a fault that a bike of this kind can have. Raises ``EntryTrouble`` with the nearest."""
+    faults = faults_for(strokes=bike.engine.strokes, choke=bike.carb.choke)
+    known = Choice("fault", "fault", tuple(one.key for one in faults))
+    table = _table({})
+    key = table.checked_choice(fault.strip().casefold(), known)
+    if key is None:
+        raise _trouble(table)
+    return key
 
 
 def _table(fields: Mapping[str, object]) -> Table:

@@ -13,9 +13,24 @@ from floatbowl.bike.day import Day
 from floatbowl.bike.place import assume_day
 from floatbowl.bike.setup import Setup
 from floatbowl.record.entries import Entry, EntryId, Kind
-from floatbowl.signs.trial import LambdaReading, PlugReading, Reading, Remark, RollOnReading, Trial
+from floatbowl.signs.trial import (
+    LambdaReading,
+    LookReading,
+    PlugReading,
+    Reading,
+    Remark,
+    RollOnReading,
+    Trial,
+)
 
-_READING: dict[str, type[Reading]] = {"lambda": LambdaReading, "plug": PlugReading, "rollon": RollOnReading}
+TOLD: tuple[Kind, ...] = ("remark", "reading", "mend")
+"""What is told of a bike under the setup and air in force."""
+_READING: dict[str, type[Reading]] = {
+    "lambda": LambdaReading,
+    "plug": PlugReading,
+    "rollon": RollOnReading,
+    "look": LookReading,
+}
 
 
 def living(entries: Iterable[Entry], *kinds: Kind) -> list[Entry]:
@@ -48,6 +63,11 @@ def body_of(thing: Remark | Reading) -> dict[str, Any]:
     """Give what is kept of a remark or reading; its name stands beside it."""
     body = {key: value for key, value in plain(thing).items() if key != "entry"}
     return body if isinstance(thing, Remark) else {"kind": _kind_of(thing), **body}
+
+
+def body_of_mend(fault: str) -> dict[str, Any]:
+    """Give what is kept of a mend."""
+    return {"fault": fault}
 
 
 def _kind_of(reading: Reading) -> str:
@@ -89,18 +109,24 @@ def setups(entries: Iterable[Entry]) -> tuple[Setup, ...]:
 
 
 def trials(entries: Sequence[Entry], garage_days: Sequence[Entry]) -> tuple[Trial, ...]:
-    """Group what was said and measured: together while setup and air stay the same.
+    """Group what was said and measured: together while setup and air stay the same and nothing is mended.
 
     What was said under a setup that was struck out since counts for the setup
     before it; the same holds for the air.
     """
     fitted = living(entries, "setup")
     days = [*garage_days, *(entry for entry in entries if entry.kind == "day")]
+    mends = living(entries, "mend")
     told = [
-        (setup_of(in_force(fitted, entry.setup)), _air(entry, days), entry)
-        for entry in living(entries, "remark", "reading")
+        (setup_of(in_force(fitted, entry.setup)), _air(entry, days), _mended_since(entry, mends), entry)
+        for entry in living(entries, *TOLD)
     ]
-    return tuple(_trial(group) for _, group in groupby(told, key=lambda one: one[:2]))
+    return tuple(_trial(group) for _, group in groupby(told, key=lambda one: one[:3]))
+
+
+def _mended_since(entry: Entry, mends: Sequence[Entry]) -> tuple[str, ...]:
+    """Name what was mended since; a mend itself belongs to what it ends."""
+    return tuple(mend.body["fault"] for mend in mends if mend.id >= entry.id)
 
 
 def in_force(living_entries: Sequence[Entry], told: EntryId | None) -> Entry:
@@ -118,13 +144,14 @@ def _air(entry: Entry, days: Sequence[Entry]) -> Day:
     return day_of(same_line[-1]) if same_line else assume_day()
 
 
-def _trial(group: Iterator[tuple[Setup, Day, Entry]]) -> Trial:
+def _trial(group: Iterator[tuple[Setup, Day, tuple[str, ...], Entry]]) -> Trial:
     told = list(group)
-    setup, day, _ = told[0]
-    entries = [entry for _, _, entry in told]
+    setup, day, mended, _ = told[0]
+    entries = [entry for *_, entry in told]
     return Trial(
         setup=setup,
         day=day,
         remarks=tuple(remark_of(entry) for entry in entries if entry.kind == "remark"),
         readings=tuple(reading_of(entry) for entry in entries if entry.kind == "reading"),
+        mended=mended,
     )

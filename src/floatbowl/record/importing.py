@@ -5,7 +5,7 @@ from __future__ import annotations
 import json
 from collections import Counter
 from collections.abc import Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Any
 
@@ -15,10 +15,11 @@ from floatbowl.bike.setup import Setup
 from floatbowl.record import history, stands
 from floatbowl.record.bike_file import BikeFile
 from floatbowl.record.entries import Entries, Entry, EntryId, Kind, Under
+from floatbowl.record.mends import mended_after
 from floatbowl.record.setup_file import setup_written
 from floatbowl.record.trial_file import day_written
 from floatbowl.record.trouble import NameTaken
-from floatbowl.signs.trial import Reading, Remark, Trial
+from floatbowl.signs.trial import Trial
 
 
 def bring_in(entries: Entries, file: BikeFile, *, now: datetime, may_change: bool) -> tuple[EntryId, ...]:
@@ -40,9 +41,9 @@ def _bring_new(entries: Entries, file: BikeFile, *, now: datetime) -> tuple[Entr
     bring = _Bring(entries, now)
     bring.root = bring.add("bike", bike_body(file))
     waiting = [*file.earlier_setups, file.setup]
-    for trial in file.trials:
+    for trial, mended in zip(file.trials, mended_after(file.trials), strict=True):
         bring.fit_up_to(trial.setup, waiting)
-        bring.trial(trial)
+        bring.trial(trial, mended)
     bring.fit_up_to(file.setup, waiting)
     bring.fit(file.setup)
     return tuple(bring.made)
@@ -56,8 +57,8 @@ def _bring_again(
     fitted = bring.fitted()
     if _told(bike_body(file)) != _told(bike_body(stand.file)):
         bring.add("bike", bike_body(file))
-    for trial in file.trials:
-        bring.trial(trial)
+    for trial, mended in zip(file.trials, mended_after(file.trials), strict=True):
+        bring.trial(trial, mended)
     bring.fit(fitted if same_setup(file.setup, stand.file.setup) else file.setup)
     return tuple(bring.made)
 
@@ -127,19 +128,19 @@ class _Bring:
         number = history.next_number(self._known) if is_taken else setup.number
         return self.add("setup", history.plain(replace(setup, number=number)))
 
-    def trial(self, trial: Trial) -> None:
-        """Add what the record does not hold yet of a trial, under its setup and its air."""
-        things = self._unseen(trial)
+    def trial(self, trial: Trial, mended: tuple[str, ...]) -> None:
+        """Add what the record does not hold yet of a trial and of what was mended after it."""
+        things = self._unseen(_things(trial, mended), trial.day)
         if things:
             setup, day = self._setup_entry(trial.setup), self._day_entry(trial.day)
             for thing in things:
                 self._tell(thing, setup=setup, day=day)
 
-    def _unseen(self, trial: Trial) -> list[Remark | Reading]:
+    def _unseen(self, things: list[_Thing], day: Day) -> list[_Thing]:
         """Leave out what the record holds already; what was struck out it holds as well."""
-        new: list[Remark | Reading] = []
-        for thing in (*trial.remarks, *trial.readings):
-            mark = _mark(history.body_of(thing), trial.day)
+        new: list[_Thing] = []
+        for thing in things:
+            mark = _mark(thing.body, day)
             if self._seen[mark]:
                 self._seen[mark] -= 1
             else:
@@ -158,11 +159,29 @@ class _Bring:
             days[-1].id if days and history.day_of(days[-1]) == day else self.add("day", history.plain(day))
         )
 
-    def _tell(self, thing: Remark | Reading, *, setup: EntryId, day: EntryId) -> None:
-        kind: Kind = "remark" if isinstance(thing, Remark) else "reading"
-        name = history.next_name(self._known, kind) if thing.entry in self._names else thing.entry
+    def _tell(self, thing: _Thing, *, setup: EntryId, day: EntryId) -> None:
+        is_taken = thing.name is not None and thing.name in self._names
+        name = history.next_name(self._known, thing.kind) if is_taken else thing.name
         self._names.add(name)
-        self.add(kind, history.body_of(thing), Under(name=name, setup=setup, day=day))
+        self.add(thing.kind, thing.body, Under(name=name, setup=setup, day=day))
+
+
+@dataclass(frozen=True, slots=True)
+class _Thing:
+    """One thing told of a bike: as which kind of entry, under which name, and what is kept of it."""
+
+    kind: Kind
+    name: str | None
+    body: dict[str, Any]
+
+
+def _things(trial: Trial, mended: tuple[str, ...]) -> list[_Thing]:
+    """Give all that a trial tells, and then what was mended."""
+    return [
+        *(_Thing("remark", remark.entry, history.body_of(remark)) for remark in trial.remarks),
+        *(_Thing("reading", reading.entry, history.body_of(reading)) for reading in trial.readings),
+        *(_Thing("mend", None, history.body_of_mend(fault)) for fault in mended),
+    ]
 
 
 def _marks(known: Sequence[Entry], days: Sequence[Entry]) -> list[str]:
@@ -170,10 +189,10 @@ def _marks(known: Sequence[Entry], days: Sequence[Entry]) -> list[str]:
     return [
         _mark(entry.body, assume_day() if entry.day is None else day_of[entry.day])
         for entry in known
-        if entry.kind in {"remark", "reading"}
+        if entry.kind in history.TOLD
     ]
 
 
 def _mark(body: Mapping[str, Any], day: Day) -> str:
-    """Tell a remark or reading from others: what it says, and when and where it was."""
+    """Tell a remark, reading or mend from others: what it says, and when and where it was."""
     return json.dumps([body, day_written(day)], sort_keys=True, default=str)

@@ -8,6 +8,8 @@ never changed; the next idea is a further step.
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
 
 APPLICATION_ID = 0x464C4257
 """Marks a file as ours: the letters FLBW."""
@@ -54,10 +56,45 @@ begin select raise(abort, 'an entry is never replaced; strike it out instead'); 
 """
 """Insert-or-replace would erase without asking the trigger above."""
 
+_ENTRIES_WITH_MENDS = """
+create table entry_with_mends (
+    id integer primary key,
+    uid text not null unique,
+    bike integer references entry (id),
+    at text not null,
+    kind text not null check (
+        kind in ('bike', 'setup', 'drawer', 'day', 'place', 'remark', 'reading', 'mend', 'card', 'strike')
+    ),
+    name text,
+    setup integer references entry (id),
+    day integer references entry (id),
+    strikes integer references entry (id),
+    body text not null check (json_valid(body)),
+    check ((kind = 'strike') = (strikes is not null)),
+    check (strikes is null or strikes < id),
+    check (kind not in ('remark', 'reading') or name is not null),
+    check (kind not in ('remark', 'reading', 'mend') or (bike is not null and setup is not null))
+) strict
+"""
+"""A table's checks cannot be widened: the entries move into a new table, which takes the old one's name."""
+
 STEPS: tuple[tuple[str, ...], ...] = (
     (
         f"pragma application_id = {APPLICATION_ID}",
         _ENTRIES,
+        _NAMES_ARE_UNIQUE,
+        _BY_BIKE,
+        _BY_KIND,
+        _STRIKES,
+        _NO_CHANGE,
+        _NO_ERASING,
+        _NO_REPLACING,
+    ),
+    (
+        _ENTRIES_WITH_MENDS,
+        "insert into entry_with_mends select * from entry",
+        "drop table entry",
+        "alter table entry_with_mends rename to entry",
         _NAMES_ARE_UNIQUE,
         _BY_BIKE,
         _BY_KIND,
@@ -78,13 +115,25 @@ def step_of(connection: sqlite3.Connection) -> int:
 def bring_up_to_date(connection: sqlite3.Connection) -> None:
     """Take the record through the steps it has not seen. Two programs may try at once."""
     while step_of(connection) < NEWEST:
-        connection.execute("begin immediate")
-        try:
+        with _references_unchecked(connection):
             _take_next(connection)
-        except BaseException:
-            connection.execute("rollback")
-            raise
+
+
+@contextmanager
+def _references_unchecked(connection: sqlite3.Connection) -> Iterator[None]:
+    """Hold one transaction in which a table may be dropped that entries lean on.
+
+    SQLite takes note of this setting outside transactions only.
+    """
+    connection.execute("pragma foreign_keys = off")
+    try:
+        connection.execute("begin immediate")
+        yield
         connection.execute("commit")
+    finally:
+        if connection.in_transaction:
+            connection.execute("rollback")
+        connection.execute("pragma foreign_keys = on")
 
 
 def _take_next(connection: sqlite3.Connection) -> None:

@@ -29,6 +29,7 @@ from floatbowl.record.entry_checks import (
     check_day,
     check_place,
     check_setup,
+    checked_fault,
     checked_reading,
     checked_remark,
     checked_stamps,
@@ -253,13 +254,25 @@ class Record:
     def read(
         self, bike: str, fields: Mapping[str, object], *, now: datetime, uid: str | None = None
     ) -> Reading:
-        """Keep a reading: ``kind`` (``rollon``, ``lambda``, ``plug``), ``at``, and what was measured."""
+        """Keep a reading: ``kind`` (``rollon``, ``lambda``, ``plug``), ``at``, and what was measured.
+
+        Or of kind ``look``: ``look``, and its ``outcome``. Raises ``EntryTrouble`` when it is no reading.
+        """
         reading = checked_reading(fields)
         entry = self._tell(bike, "reading", history.body_of(reading), now=now, uid=uid)
         return history.reading_of(entry)
 
+    def mend(self, bike: str, fault: str, *, now: datetime, uid: str | None = None) -> str:
+        """Keep that a fault was put right, and give its key. What was told before, it still had.
+
+        Raises ``EntryTrouble`` when this bike has no such fault.
+        """
+        key = checked_fault(self.bike(bike), fault)
+        self._tell(bike, "mend", history.body_of_mend(key), now=now, uid=uid)
+        return key
+
     def trials(self, bike: str) -> tuple[Trial, ...]:
-        """Give what was said and measured and not struck out, grouped by setup and air."""
+        """Give what was said, measured and mended and not struck out, grouped by setup, air and mends."""
         return history.trials(self._of(bike), self._garage_days())
 
     # --- cards, log, striking out --------------------------------------------------------------------------
@@ -312,13 +325,13 @@ class Record:
     def _tell(
         self,
         bike: str,
-        kind: Literal["remark", "reading"],
+        kind: Literal["remark", "reading", "mend"],
         body: Mapping[str, Any],
         *,
         now: datetime,
         uid: str | None,
     ) -> Entry:
-        """Add what was said or measured, under the setup and air in force; sent twice it stands once."""
+        """Add what was told, under the setup and air in force; sent twice it stands once."""
         with self._entries.writing():
             root = stands.find(self._entries, bike).root
             known = self._entries.of_uid(uid)
@@ -327,13 +340,13 @@ class Record:
                 known = self._entries.add(kind, body, now=now, under=under, uid=uid)
             return self._entries.one(known)
 
-    def _in_force(self, root: EntryId, kind: Literal["remark", "reading"]) -> Under:
+    def _in_force(self, root: EntryId, kind: Literal["remark", "reading", "mend"]) -> Under:
         entries = self._entries.of_bike(root)
         setup = history.living(entries, "setup")[-1]
         days = history.living(self._garage_days(), "day") or history.living(entries, "day")
         return Under(
             bike=root,
-            name=history.next_name(entries, kind),
+            name=None if kind == "mend" else history.next_name(entries, kind),
             setup=setup.id,
             day=days[-1].id if days else None,
         )

@@ -11,7 +11,7 @@ from floatbowl.record.entries import Entries, Entry, EntryId, Kind, Under
 from floatbowl.record.history import living
 from floatbowl.record.trouble import CannotStrike
 
-_UNDONE_ONE_BY_ONE: tuple[Kind, ...] = ("remark", "reading")
+_UNDONE_ONE_BY_ONE: tuple[Kind, ...] = ("remark", "reading", "mend")
 _UNDONE_DOWN_TO_THE_LAST: tuple[Kind, ...] = ("setup", "bike")
 
 
@@ -44,7 +44,7 @@ def _refuse_bare(entries: Entries) -> None:
 
 
 def last_to_undo(entries: Sequence[Entry]) -> Entry | None:
-    """Give the last entry of a bike that can be taken back: a remark, reading, setup or change of its file.
+    """Give the last entry of a bike that can be taken back: what was told, a setup, or a change of its file.
 
     The bike itself and its only setup stay; taking the bike away is done on purpose, by its number.
     """

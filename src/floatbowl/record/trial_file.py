@@ -10,6 +10,7 @@ from typing import Any, get_args
 import msgspec
 
 from floatbowl.bike.day import Day
+from floatbowl.bike.faults import FAULTS
 from floatbowl.bike.measure import Measure
 from floatbowl.bike.place import NOT_KNOWN, assume_day
 from floatbowl.bike.rung import RUNGS
@@ -26,10 +27,13 @@ from floatbowl.record.fields import (
     Number,
 )
 from floatbowl.signs.trial import (
+    SHOWS,
     Behaviour,
     ChokeUse,
     How,
     LambdaReading,
+    LookOutcome,
+    LookReading,
     Often,
     PlugColour,
     PlugReading,
@@ -49,7 +53,7 @@ _AIR_TO_FUEL = (7.0, 25.0)
 _OPENINGS = tuple(rung.value for rung in RUNGS)
 AT = Choice("at", "at", _OPENINGS)
 FROM = Choice("from", "at", _OPENINGS)
-KIND = Choice("kind", "kind", ("rollon", "lambda", "plug"))
+KIND = Choice("kind", "kind", ("rollon", "lambda", "plug", "look"))
 _SAID = (
     Choice("did", "did", get_args(Behaviour)),
     AT,
@@ -59,6 +63,9 @@ _SAID = (
 )
 _COLOUR = Choice("colour", "colour", get_args(PlugColour))
 _CHOKE = Choice("choke", "choke", get_args(ChokeUse))
+_LOOK = Choice("look", "look", tuple(SHOWS))
+_OUTCOME = Choice("outcome", "outcome", get_args(LookOutcome))
+_FAULT = Choice("mended", "mended", tuple(dict.fromkeys(fault.key for fault in FAULTS)))
 
 
 def read_remark(table: Table, *, entry: str) -> Remark | None:
@@ -81,14 +88,17 @@ def read_reading(table: Table, *, entry: str) -> Reading | None:
             "kind", "this reading does not say its kind", f"Write kind = one of {', '.join(KIND.words)}"
         )
     name = _entry(table, default=entry)
-    at = _opening(table)
-    if kind is None or at is None:
+    found = _look_parts(table) if kind == "look" else _at_an_opening(table, kind)
+    if kind is None or found is None:
         return None
-    found = _PARTS[kind](table)
-    if found is None:
-        return None
-    reading: Reading = msgspec.convert({"entry": name, "at": at, **found}, _NOUN[kind])
+    reading: Reading = msgspec.convert({"entry": name, **found}, _NOUN[kind])
     return reading
+
+
+def _at_an_opening(table: Table, kind: str | None) -> dict[str, Any] | None:
+    at = _opening(table)
+    found = None if kind is None or at is None else _PARTS[kind](table)
+    return None if found is None else {"at": at, **found}
 
 
 def _entry(table: Table, *, default: str) -> str:
@@ -159,8 +169,28 @@ def _rollon_parts(table: Table) -> dict[str, Any] | None:
     return {"seconds": runs, "choke": choke or "off"}
 
 
+def _look_parts(table: Table) -> dict[str, Any] | None:
+    parts = {choice.into: table.choice(choice) for choice in (_LOOK, _OUTCOME)}
+    for choice, such_as in ((_LOOK, "soap on the joints"), (_OUTCOME, "found")):
+        if table.get(choice.key) is None:
+            what = f"this look does not say its {choice.key}"
+            table.trouble(choice.key, what, f'Write {choice.key} = "{such_as}" or the like')
+    return None if None in parts.values() else parts
+
+
 _PARTS = {"lambda": _lambda_parts, "plug": _plug_parts, "rollon": _rollon_parts}
-_NOUN: dict[str, type[Reading]] = {"lambda": LambdaReading, "plug": PlugReading, "rollon": RollOnReading}
+_NOUN: dict[str, type[Reading]] = {
+    "lambda": LambdaReading,
+    "plug": PlugReading,
+    "rollon": RollOnReading,
+    "look": LookReading,
+}
+
+
+def read_mended(table: Table) -> tuple[str, ...]:
+    """Read what was mended right after a trial."""
+    told = [table.checked_choice(fault, _FAULT) for fault in table.items(_FAULT.key)]
+    return tuple(fault for fault in told if fault is not None)
 
 
 def read_day(table: Table) -> Day:
@@ -218,16 +248,17 @@ def reading_written(reading: Reading, *, default_entry: str) -> dict[str, Any]:
 
 def facts_of_reading(reading: Reading) -> dict[str, Any]:
     """Give a reading under the names it has in a file, without its name as an entry."""
-    at = reading.at.value
     match reading:
         case LambdaReading():
             rpm = {} if reading.rpm is None else {"rpm": reading.rpm}
-            return {"kind": "lambda", "at": at, "value": reading.value, **rpm}
+            return {"kind": "lambda", "at": reading.at.value, "value": reading.value, **rpm}
         case PlugReading():
-            return {"kind": "plug", "at": at, "colour": reading.colour}
+            return {"kind": "plug", "at": reading.at.value, "colour": reading.colour}
         case RollOnReading():
             choke = {} if reading.choke == "off" else {"choke": reading.choke}
-            return {"kind": "rollon", "from": at, **choke, "seconds": list(reading.seconds)}
+            return {"kind": "rollon", "from": reading.at.value, **choke, "seconds": list(reading.seconds)}
+        case LookReading():
+            return {"kind": "look", "look": reading.look, "outcome": reading.outcome}
 
 
 def _named(entry: str, default: str) -> dict[str, str]:

@@ -18,22 +18,6 @@ if TYPE_CHECKING:
 
 QUESTION = "Did the look find it?"
 
-SHOWS: dict[str, tuple[str, ...]] = {
-    "soap on the joints": ("air leak",),
-    "light through the pilot jet": ("pilot jet blocked",),
-    "spray through the pilot air jet": ("pilot air jet blocked",),
-    "spray from the bypass holes": ("bypass holes blocked",),
-    "light through the main jet": ("main jet blocked",),
-    "light through the main air jet": ("main air jet blocked",),
-    "fuel level by a clear hose": ("fuel level low", "fuel level high"),
-    "needle jet against the light": ("needle jet worn",),
-    "breathe through the vents": ("bowl vent blocked",),
-    "choke seat": ("choke not off",),
-    "filter off for a moment": ("air filter clogged",),
-    "idle stop right out": ("slide hangs open",),
-}
-"""The faults that each look shows, by key."""
-
 SEEN = Figure(0.85, 0.70, 0.95, "judgement: how often a look finds the fault that is there")
 FALSE_ALARM = Figure(0.04, 0.01, 0.10, "judgement: how often a look finds what is not there")
 

@@ -36,6 +36,22 @@ PlugColour = Literal["white", "light tan", "tan", "brown", "sooty", "wet"]
 ChokeUse = Literal["off", "half", "on"]
 LookOutcome = Literal["found", "clear"]
 
+SHOWS: dict[str, tuple[str, ...]] = {
+    "soap on the joints": ("air leak",),
+    "light through the pilot jet": ("pilot jet blocked",),
+    "spray through the pilot air jet": ("pilot air jet blocked",),
+    "spray from the bypass holes": ("bypass holes blocked",),
+    "light through the main jet": ("main jet blocked",),
+    "light through the main air jet": ("main air jet blocked",),
+    "fuel level by a clear hose": ("fuel level low", "fuel level high"),
+    "needle jet against the light": ("needle jet worn",),
+    "breathe through the vents": ("bowl vent blocked",),
+    "choke seat": ("choke not off",),
+    "filter off for a moment": ("air filter clogged",),
+    "idle stop right out": ("slide hangs open",),
+}
+"""The faults that each look shows, by key."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Remark:
