@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 import pytest
 
+from floatbowl.bike.rung import Rung
 from floatbowl.jobs import Garage, open_demo
 
 pytestmark = pytest.mark.slow
@@ -53,6 +54,18 @@ def test_thistle_is_broken(shed: Garage) -> None:
     assert advice.kind == "stop"
     assert advice.suspect == TRUTH["Thistle"].fault
     assert advice.steps == ()
+
+
+def test_the_tag_comes_off_thistle_when_the_leak_is_mended() -> None:
+    """Soap finds it: the tag asks for the mending. Mended and ridden clean, the tag is off by itself."""
+    with open_demo() as garage:
+        garage.record_reading("Thistle", kind="look", look="soap on the joints", outcome="found")
+        found = garage.advise_next("Thistle")
+        assert (found.kind, found.why.key, found.suspect) == ("stop", "found", "air leak")
+        garage.mend("Thistle", "air leak")
+        for at in (Rung.SHUT, Rung.EIGHTH, Rung.QUARTER, Rung.HALF):
+            garage.record_remark("Thistle", "clean", at=at, how="steady")
+        assert garage.advise_next("Thistle").kind != "stop"
 
 
 def test_otter_is_left_alone(shed: Garage) -> None:

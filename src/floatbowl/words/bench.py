@@ -95,8 +95,9 @@ def whole_percents(shares: tuple[float, ...]) -> tuple[int, ...]:
 
 
 def remarks_on(setup_number: int, trials: Iterable[Trial]) -> tuple[Remark, ...]:
-    """Give what was said while this setup was fitted."""
-    return tuple(remark for trial in trials if trial.setup.number == setup_number for remark in trial.remarks)
+    """Give what was said while this setup was fitted, and since the last mending."""
+    rides = (trial for trial in trials if trial.setup.number == setup_number and not trial.mended)
+    return tuple(remark for trial in rides for remark in trial.remarks)
 
 
 def heard_at(remarks: Iterable[Remark], at: Rung | None) -> tuple[str, ...]:

@@ -197,7 +197,7 @@ def why_words(advice: Advice, trials: Iterable[Trial] = ()) -> str:
 
 
 def _complaint(why: Why, trials: Iterable[Trial]) -> str:
-    remarks = (remark for trial in trials for remark in trial.remarks)
+    remarks = (remark for trial in trials if not trial.mended for remark in trial.remarks)
     for remark in remarks:
         if remark.entry in why.speaks_for and remark.at is why.at and remark.did != "clean":
             return complaint_words(remark.did, remark.at)
