@@ -8,7 +8,7 @@ import numpy as np
 
 from floatbowl.advice.advice import Advice, Expect, RunnerUp, Use, Why
 from floatbowl.advice.cost import CHASE, WASTED, is_far_short, minutes_off
-from floatbowl.advice.looks import LOOKS, RIDE_AND_SAY, Look, look_for
+from floatbowl.advice.looks import LOOKS, RIDE_AND_SAY, Look, look_for, looks_made
 from floatbowl.advice.rank import Option, Panel, Plan, plan, rank
 from floatbowl.advice.reasons import Jury
 from floatbowl.advice.shop import worth_buying
@@ -16,7 +16,6 @@ from floatbowl.belief.belief import OF
 from floatbowl.belief.scene import Stage
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.flow.breath import lift_at
-from floatbowl.signs.trial import LookReading
 from floatbowl.units import MILLIMETRE
 
 if TYPE_CHECKING:
@@ -39,6 +38,8 @@ _CARE = {
 _NEARLY = 1.5
 """Bands within which the middle of the likely bikes counts as settled (judgement)."""
 _RUNNERS_UP = 3
+_NOT_LOOKED_FOR = 0.04
+"""Chance below which a fault is not looked for before jetting goes on (judgement: less than 1 in 20)."""
 _FEW, _MANY = 3, 10
 """Of the twenty far short: from so many on, gently; from so many on, not at all (judgement)."""
 
@@ -48,11 +49,13 @@ def advise(belief: Belief, *, drawer: Drawer, trials: tuple[Trial, ...]) -> Advi
 
     All choices are weighed in expected minutes. Before anything is changed a
     fault must be less of a loss than jetting; a look comes first where it is
-    worth more than it costs.
+    worth more than it costs. What was just mended is ridden before anything else.
     """
     desk = _Desk(belief, drawer, trials)
     if not any(trial.remarks or trial.readings for trial in trials):
         return desk.ask(RIDE_AND_SAY, why="unknown")
+    if trials[-1].mended:
+        return desk.ask(RIDE_AND_SAY, why="mended")
     if not belief.trust.is_good:
         return desk.ask(desk.best_look()[0], why="unexplained")
     if desk.cost_of_going_on() > desk.cost_of_stopping():
@@ -72,7 +75,7 @@ class _Desk:
         self.left_now = self.panel.left(self.now)
         self.options = rank(self.panel, drawer)
         self.sound = float(np.mean(belief.fault < 0))
-        self.looked = _looked(trials)
+        self.looked = looks_made(trials)
         self.plan = plan(self.panel, self.options, now=self.now)
         self.buy = worth_buying(self.panel, drawer, best=self.plan.minutes + self.plan.left)
         if self.buy and not self.plan.options:
@@ -108,8 +111,20 @@ class _Desk:
         return (1.0 - self.sound) * WASTED.value
 
     def cost_of_stopping(self) -> float:
-        """Give the expected minutes wasted by chasing a fault that is not there."""
-        return self.sound * CHASE.value
+        """Give the expected minutes of looking, the likeliest fault for its minutes first, until it is found.
+
+        A sound bike is looked over to the end, and then its jets have still to wait; a fault that many could be
+        takes many looks.
+        """
+        chance = {suspect.fault: suspect.chance for suspect in self.belief.suspects}
+        shown = [(sum(chance.get(f, 0.0) for f in look.shows), look.minutes) for look in LOOKS]
+        minutes, unknown = 0.0, 1.0
+        for likely, cost in sorted(shown, key=lambda pair: -pair[0] / pair[1]):
+            if likely < _NOT_LOOKED_FOR:
+                break
+            minutes += unknown * cost
+            unknown -= likely
+        return minutes + self.sound * CHASE.value
 
     def is_settled(self) -> bool:
         """Say whether the middle of the likely bikes is close enough at every rung, or nearly so."""
@@ -183,7 +198,7 @@ class _Desk:
             suspect=suspect.fault,
             suspect_count=suspect.count,
             assumed=self.belief.leaned_on,
-            use=self._use(self.now),
+            use=self._use(self.now, tagged=suspect.fault),
             bad_tail_count=int(is_far_short(self.now[:OF]).sum()),
         )
 
@@ -291,25 +306,15 @@ class _Desk:
             keys.append("far short")
         return (*keys, *_CARE[option.step.part], "test ride")
 
-    def _use(self, error: Array) -> Use:
+    def _use(self, error: Array, *, tagged: str | None = None) -> Use:
+        """Say whether it may be used; ``tagged`` is the fault that a stop tag is about."""
         far = int(is_far_short(error[:OF]).sum())
-        sticks = any(s.fault == "slide hangs open" and s.count >= _FEW for s in self.belief.suspects)
+        feared = {suspect.fault for suspect in self.belief.suspects if suspect.count >= _FEW} | {tagged}
         two = self.belief.bike.engine.strokes == 2  # noqa: PLR2004
-        leaks = two and any(s.fault == "air leak" and s.count >= _FEW for s in self.belief.suspects)
+        sticks, leaks = "slide hangs open" in feared, two and "air leak" in feared
         if sticks or (far >= _MANY and two):
             return "not"
         return "gently" if leaks or far >= _FEW else "ride"
-
-
-def _looked(trials: tuple[Trial, ...]) -> dict[str, str]:
-    """Give each look that was made and what it brought last, but for what was mended since."""
-    return {
-        reading.look: reading.outcome
-        for trial in trials
-        if not trial.mended
-        for reading in trial.readings
-        if isinstance(reading, LookReading)
-    }
 
 
 def _takes_fuel_away(option: Option, now: Array, panel: Panel) -> bool:

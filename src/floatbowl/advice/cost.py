@@ -26,7 +26,7 @@ MINUTES: dict[str, Figure] = {
 BAND_OFF = Figure(60.0, 25.0, 120.0, "judgement: what an owner would give to have a rung one band nearer")
 """Minutes that each further band of error at one rung is worth."""
 WASTED = Figure(45.0, 25.0, 90.0, "judgement: change, ride and change back, for a fault that no jet mends")
-CHASE = Figure(45.0, 20.0, 90.0, "judgement: looking for a fault that is not there")
+CHASE = Figure(15.0, 5.0, 30.0, "judgement: what the owner loses when a sound bike stands tagged")
 HARM = {
     4: Figure(60.0, 20.0, 200.0, "judgement: a four-stroke held short of fuel at full opening runs hot"),
     2: Figure(200.0, 60.0, 900.0, "judgement: a two-stroke held short of fuel at full opening seizes"),

@@ -3,8 +3,14 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
-from floatbowl.signs.trial import SHOWS
+from floatbowl.signs.trial import SHOWS, LookReading
+
+if TYPE_CHECKING:
+    from collections.abc import Iterable
+
+    from floatbowl.signs.trial import Trial
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,3 +43,20 @@ RIDE_AND_SAY = Look("ride and say", 15.0, ())
 def look_for(fault: str) -> Look:
     """Give the look that shows a fault."""
     return next(look for look in LOOKS if fault in look.shows)
+
+
+def looks_made(trials: Iterable[Trial]) -> dict[str, str]:
+    """Give each look that was made and what it brought last, but for what was mended since."""
+    return {
+        reading.look: reading.outcome
+        for trial in trials
+        if not trial.mended
+        for reading in trial.readings
+        if isinstance(reading, LookReading)
+    }
+
+
+def faults_found(trials: Iterable[Trial]) -> tuple[str, ...]:
+    """Give the faults that a look found and nobody mended yet."""
+    found = [key for key, outcome in looks_made(trials).items() if outcome == "found"]
+    return tuple(fault for key in found for fault in SHOWS.get(key, ()))

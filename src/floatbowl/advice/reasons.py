@@ -37,12 +37,16 @@ class Jury:
         place = np.arange(_JURY)
         self._fault = np.where(place % 2 == 0, -1, (place // 2) % kinds)
         self._heard = AllHeard.of(stage, trials).each(self._z, self._fault)
+        self._close_enough = belief.close_enough
         self._error = stage.seen(belief.setup, belief.day, self._z, self._fault).error
 
     def on_error(self, at: Rung, *, is_short: bool) -> tuple[tuple[str, ...], tuple[str, ...]]:
-        """Give the entries that speak for and against sound bikes being short (or not) at a rung."""
-        error = self._error[:, RUNGS.index(at)]
-        claim = (error < 0.0) == is_short
+        """Give the entries that speak for and against a sound bike being short, or having too much, at a rung.
+
+        Held against all other sound bikes, those that are about right among them.
+        """
+        error, band = self._error[:, RUNGS.index(at)], self._close_enough[RUNGS.index(at)]
+        claim = error < -band if is_short else error > band
         return self._sides(claim, among=self._fault < 0)
 
     def on_fault(self, kind: int) -> tuple[tuple[str, ...], tuple[str, ...]]:

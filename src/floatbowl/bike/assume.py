@@ -73,7 +73,7 @@ _FOUR = _Rules(
     main=_Rule(0.0674, 0.84),
     pilot=_Rule(0.367, 0.68),
     outlet=_Rule(0.489, 0.38),
-    bypass=_Rule(0.65, 1.1),
+    bypass=_Rule(0.62, 1.5),
     idle_volume=199e-6,
 )
 _TWO = _Rules(
@@ -262,9 +262,7 @@ def assume_carb(known: Mapping[str, Any], *, engine: Engine) -> Carb:
         bleed_depth=_pick(known, "bleed_depth", 8.0 * _MM, 3.0 * _MM),
         pilot_air_bore=_pick(known, "pilot_air_bore", (1.20 if by_air else 1.0) * _MM, 0.06 * _MM),
         pilot_outlet_bore=_pick(known, "pilot_outlet_bore", outlet, 0.05 * outlet),
-        bypass=_bypass(
-            known.get("bypass"), bore=bore, diameter=rules.bypass.of(bore / (28.0 * _MM) / idle) * _MM
-        ),
+        bypass=_bypass(known.get("bypass"), bore=bore, diameter=_bypass_bore(rules, bore=bore, idle=idle)),
         screw=screw,
         screw_area_per_turn=_pick(known, "screw_area_per_turn", per_turn, 0.15 * per_turn),
         main_scale=known.get("main_scale", "bore"),
@@ -285,6 +283,12 @@ def _needle_jet(known: Mapping[str, Any], *, bore: float, ordinary: OrdinaryNeed
         )
     across = top.value if isinstance(top, Measure) else float(top)
     return _across(known.get("needle_jet_bore"), across + ordinary.ring, 0.18 * ordinary.ring, 0.005 * _MM)
+
+
+def _bypass_bore(rules: _Rules, *, bore: float, idle: float) -> float:
+    """Give the bore of the bypass holes, in metres: larger where the carburettor is large for its idle."""
+    size = bore / (28.0 * _MM)
+    return rules.bypass.of(size / idle) * size**0.35 * _MM
 
 
 def _bypass(known: Any, *, bore: float, diameter: float) -> tuple[Hole, ...]:  # noqa: ANN401  (a bike file's value)
