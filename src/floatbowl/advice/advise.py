@@ -113,8 +113,8 @@ class _Desk:
     def cost_of_stopping(self) -> float:
         """Give the expected minutes of looking, the likeliest fault for its minutes first, until it is found.
 
-        A sound bike is looked over to the end, and then its jets have still to wait; a fault that many could be
-        takes many looks.
+        A sound bike is looked over to the end, and its jets wait; a fault that many
+        could be takes many looks.
         """
         chance = {suspect.fault: suspect.chance for suspect in self.belief.suspects}
         shown = [(sum(chance.get(f, 0.0) for f in look.shows), look.minutes) for look in LOOKS]

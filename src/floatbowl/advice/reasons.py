@@ -41,9 +41,9 @@ class Jury:
         self._error = stage.seen(belief.setup, belief.day, self._z, self._fault).error
 
     def on_error(self, at: Rung, *, is_short: bool) -> tuple[tuple[str, ...], tuple[str, ...]]:
-        """Give the entries that speak for and against a sound bike being short, or having too much, at a rung.
+        """Give the entries that speak for and against being short, or having too much, at a rung.
 
-        Held against all other sound bikes, those that are about right among them.
+        Sound bikes are held against all other sound bikes, those that are about right among them.
         """
         error, band = self._error[:, RUNGS.index(at)], self._close_enough[RUNGS.index(at)]
         claim = error < -band if is_short else error > band

@@ -288,7 +288,7 @@ def _needle_jet(known: Mapping[str, Any], *, bore: float, ordinary: OrdinaryNeed
 def _bypass_bore(rules: _Rules, *, bore: float, idle: float) -> float:
     """Give the bore of the bypass holes, in metres: larger where the carburettor is large for its idle."""
     size = bore / (28.0 * _MM)
-    return rules.bypass.of(size / idle) * size**0.35 * _MM
+    return float(rules.bypass.of(size / idle) * size**0.35 * _MM)
 
 
 def _bypass(known: Any, *, bore: float, diameter: float) -> tuple[Hole, ...]:  # noqa: ANN401  (a bike file's value)
