@@ -20,7 +20,7 @@ from floatbowl.bike.setup import Setup
 from floatbowl.record.bike_file import read_bike_file
 from floatbowl.signs import behaviour, elsewhere, plug
 from floatbowl.signs.seen import Seen
-from floatbowl.signs.trial import How, PlugColour, PlugReading, Remark, Trial
+from floatbowl.signs.trial import How, LambdaReading, PlugColour, PlugReading, Remark, Trial
 
 Array = NDArray[np.float64]
 
@@ -87,12 +87,31 @@ class Hidden:
                 said.append(remark)
         return Trial(setup=setup, day=day, remarks=tuple(said))
 
+    def typical(self, setup: Setup, day: Day) -> Trial:
+        """Ride it as the rider who never slips: at each rung the likeliest word and the exact lambda."""
+        seen = self.seen(setup, day)
+        asked = [Remark(entry=f"ride {at.value}", did="clean", at=at, how=HOW[at]) for at in RUNGS]
+        readings = [
+            LambdaReading(entry=f"probe {at.value}", at=at, value=float(seen.lam_at(at)[0])) for at in RUNGS
+        ]
+        return Trial(
+            setup=setup,
+            day=day,
+            remarks=tuple(_likeliest(remark, seen) for remark in asked),
+            readings=tuple(one for one in readings if 0.5 < one.value < 2.0),  # what a probe can show
+        )
+
     def with_plug(self, trial: Trial, rng: Generator, *, name: str = "plug") -> Trial:
         """Add a plug cut at full."""
         seen = self.seen(trial.setup, trial.day)
         reading = PlugReading(entry=name, at=Rung.FULL, colour="tan")
         colour: PlugColour = get_args(PlugColour)[int(plug.draw(reading, seen, rng)[0])]
         return replace(trial, readings=(*trial.readings, replace(reading, colour=colour)))
+
+
+def _likeliest(asked: Remark, seen: Seen) -> Remark:
+    words = [replace(asked, did=word) for word in behaviour.ON_A_RUNG]
+    return max(words, key=lambda remark: float(behaviour.log_likelihood(remark, seen)[0]))
 
 
 def _said_at(rung: Rung, seen: Seen, rng: Generator, *, name: str) -> Remark:
