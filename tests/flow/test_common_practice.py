@@ -131,11 +131,11 @@ def test_at_three_quarters_needle_and_main_share_the_say(size: Size) -> None:
 
 @EVERY
 def test_a_raised_needle_is_richer_in_the_middle(size: Size) -> None:
-    """A groove further down the needle: 1.5 to 20 % richer in the middle, little at an eighth and at full."""
+    """A groove further down the needle: 1.5 to 22 % richer in the middle, little at an eighth and at full."""
     p = bike(size)[0]
     effect = -moved(size, needle_position=np.asarray(p.needle_position) + 1.0 * MM)
     assert np.all(effect[at(0.25) : at(0.75)] > 1.5)
-    assert effect.max() < 20.0
+    assert effect.max() < 22.0
     assert -0.1 < effect[at(0.125)] < 2.0
     assert effect[at(1.0)] < 1.5
 

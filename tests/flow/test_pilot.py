@@ -35,11 +35,11 @@ def test_the_screw_fades_after_three_turns() -> None:
     assert early > 4.0 * late
 
 
-@given(st.floats(0.0, 5e-3), st.floats(0.0, 5e-3), st.floats(0.5e-3, 3e-3), st.floats(0.3e-3, 1e-3))
-def test_a_rising_slide_uncovers_a_hole_one_way(one: float, two: float, at: float, across: float) -> None:
-    """The uncovered share never falls with lift, and is half where it is said to be."""
+@given(st.floats(0.0, 5e-3), st.floats(0.0, 5e-3), st.floats(0.5e-3, 3e-3))
+def test_a_rising_slide_lets_a_hole_feel_the_engine_one_way(one: float, two: float, at: float) -> None:
+    """The share that feels the engine never falls with lift, is half where it is said to be, and nearly all far above."""
     low, high = sorted((one, two))
-    share = np.asarray(pilot.uncovered_share(np.array([low, high]), at, across))
+    share = np.asarray(pilot.uncovered_share(np.array([low, high]), at))
     assert 0.0 <= share[0] <= share[1] <= 1.0
-    assert float(pilot.uncovered_share(at, at, across)) == pytest.approx(0.5)
-    assert float(pilot.uncovered_share(at + 10.0 * across + at, at, across)) == 1.0
+    assert float(pilot.uncovered_share(at, at)) == pytest.approx(0.5)
+    assert float(pilot.uncovered_share(10.0 * at, at)) > 0.99

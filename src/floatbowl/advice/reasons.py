@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 _JURY = 600
 """Draws from before the signs on which each entry is heard by itself."""
+_RIDDEN = 0.25
+"""Errors beyond this are not heard: nobody rides such a bike far enough to tell (judgement)."""
 SPEAKS = 0.25
 """Logarithm of the odds by which an entry must shift a claim to speak for or against it (judgement)."""
 
@@ -47,7 +49,7 @@ class Jury:
         """
         error, band = self._error[:, RUNGS.index(at)], self._close_enough[RUNGS.index(at)]
         claim = error < -band if is_short else error > band
-        return self._sides(claim, among=self._fault < 0)
+        return self._sides(claim, among=(self._fault < 0) & (np.abs(error) < _RIDDEN))
 
     def on_fault(self, kind: int) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """Give the entries that speak for and against a fault, held against sound bikes."""

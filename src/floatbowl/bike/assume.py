@@ -50,9 +50,10 @@ class _Rules:
 
     ``ring``, ``middle`` and ``tip`` are how much thinner than the needle jet the
     needle is at its straight part, at the end of a first taper if it has two,
-    and at its tip, by relative air flow; ``main`` goes by
-    the carburettor's bore in millimetres; the pilot side by relative idle air,
-    the bypass holes by how large the carburettor is for that air.
+    and at its tip, by relative air flow; ``main`` goes by the carburettor's
+    bore in millimetres; pilot jet and outlet by relative idle air; the lifts at
+    which the bypass holes half feel the engine by the lift at idle, in
+    millimetres. ``idle_lift`` is that lift for one cc in a bore of 1 mm.
     """
 
     ring: _Rule
@@ -61,29 +62,38 @@ class _Rules:
     main: _Rule
     pilot: _Rule
     outlet: _Rule
-    bypass: _Rule
+    air_screw_outlet: _Rule
+    first_bypass: _Rule
+    second_bypass: _Rule
+    idle_lift: float
     idle_volume: float
     """Swept volume, m3, at which the relative idle air is 1."""
 
 
 _FOUR = _Rules(
-    ring=_Rule(0.0819, 1.28),
+    ring=_Rule(0.0771, 1.10),
     middle=None,
-    tip=_Rule(0.567, 0.82),
-    main=_Rule(0.0674, 0.84),
-    pilot=_Rule(0.367, 0.68),
-    outlet=_Rule(0.489, 0.38),
-    bypass=_Rule(0.62, 1.5),
+    tip=_Rule(0.5625, 0.82),
+    main=_Rule(0.0702, 0.83),
+    pilot=_Rule(0.371, 0.65),
+    outlet=_Rule(0.365, 0.34),
+    air_screw_outlet=_Rule(0.348, 0.32),
+    first_bypass=_Rule(2.13, 0.64),
+    second_bypass=_Rule(3.46, 1.29),
+    idle_lift=0.071,
     idle_volume=199e-6,
 )
 _TWO = _Rules(
-    ring=_Rule(0.0852, 1.34),
-    middle=_Rule(0.236, 1.37),
-    tip=_Rule(0.897, 1.76),
-    main=_Rule(0.0482, 0.99),
-    pilot=_Rule(0.505, 0.68),
-    outlet=_Rule(0.560, 0.48),
-    bypass=_Rule(0.505, 1.5),
+    ring=_Rule(0.0714, 1.26),
+    middle=_Rule(0.229, 1.35),
+    tip=_Rule(0.870, 1.72),
+    main=_Rule(0.0481, 0.99),
+    pilot=_Rule(0.496, 0.68),
+    outlet=_Rule(0.434, 0.28),
+    air_screw_outlet=_Rule(0.397, 0.26),
+    first_bypass=_Rule(2.00, 0.67),
+    second_bypass=_Rule(2.91, 1.16),
+    idle_lift=0.1255,
     idle_volume=115e-6,
 )
 
@@ -244,10 +254,8 @@ def assume_carb(known: Mapping[str, Any], *, engine: Engine) -> Carb:
     jet = _needle_jet(known, bore=bore, ordinary=ordinary)
     screw = known.get("screw", "air")
     by_air = screw == "air"
-    outlet = (
-        (0.39 if engine.strokes == FOUR_STROKE else 0.43) * idle**0.25 if by_air else rules.outlet.of(idle)
-    ) * _MM
-    per_turn = (0.50 if by_air else 0.15) * SQUARE_MILLIMETRE
+    outlet = (rules.air_screw_outlet if by_air else rules.outlet).of(idle) * _MM
+    per_turn = (0.60 if by_air else 0.15) * SQUARE_MILLIMETRE
     return Carb(
         slide=known.get("slide", "round"),
         bore=got_bore if isinstance(got_bore, Measure) else measured(bore),
@@ -260,9 +268,9 @@ def assume_carb(known: Mapping[str, Any], *, engine: Engine) -> Carb:
         main_jet_top=_pick(known, "main_jet_top", 0.86 * bore + 6.2 * _MM, 0.05 * bore),
         main_air_bore=_pick(known, "main_air_bore", 0.50 * _MM, 0.10 * _MM),
         bleed_depth=_pick(known, "bleed_depth", 8.0 * _MM, 3.0 * _MM),
-        pilot_air_bore=_pick(known, "pilot_air_bore", (1.20 if by_air else 1.0) * _MM, 0.06 * _MM),
+        pilot_air_bore=_pick(known, "pilot_air_bore", (1.30 if by_air else 1.0) * _MM, 0.06 * _MM),
         pilot_outlet_bore=_pick(known, "pilot_outlet_bore", outlet, 0.05 * outlet),
-        bypass=_bypass(known.get("bypass"), bore=bore, diameter=_bypass_bore(rules, bore=bore, idle=idle)),
+        bypass=_bypass(known.get("bypass"), engine=engine, bore=bore),
         screw=screw,
         screw_area_per_turn=_pick(known, "screw_area_per_turn", per_turn, 0.15 * per_turn),
         main_scale=known.get("main_scale", "bore"),
@@ -285,20 +293,18 @@ def _needle_jet(known: Mapping[str, Any], *, bore: float, ordinary: OrdinaryNeed
     return _across(known.get("needle_jet_bore"), across + ordinary.ring, 0.18 * ordinary.ring, 0.005 * _MM)
 
 
-def _bypass_bore(rules: _Rules, *, bore: float, idle: float) -> float:
-    """Give the bore of the bypass holes, in metres: larger where the carburettor is large for its idle."""
-    size = bore / (28.0 * _MM)
-    return float(rules.bypass.of(size / idle) * size**0.35 * _MM)
-
-
-def _bypass(known: Any, *, bore: float, diameter: float) -> tuple[Hole, ...]:  # noqa: ANN401  (a bike file's value)
+def _bypass(known: Any, *, engine: Engine, bore: float) -> tuple[Hole, ...]:  # noqa: ANN401  (a bike file's value)
+    """Give the bypass holes: as measured, else two, placed for a smooth way up from the idle."""
     if known is not None:
         return tuple(Hole(measured(float(d), 0.03 * _MM), measured(float(x), 0.15 * _MM)) for d, x in known)
-    across = Measure(diameter, 0.10 * diameter)
-    return (
-        Hole(across, Measure(0.046 * bore, 0.008 * bore)),
-        Hole(across, Measure(0.090 * bore, 0.012 * bore)),
+    rules, mm = _rules(engine), bore / _MM
+    idle_lift = (
+        rules.idle_lift * (engine.swept_volume.value / CUBIC_CENTIMETRE) ** (2.0 / 3.0) / mm ** (1.0 / 3.0)
     )
+    diameter = 0.74 * (mm / 28.0) ** 0.42 * _MM
+    across = Measure(diameter, 0.10 * diameter)
+    places = (rules.first_bypass.of(idle_lift) * _MM, rules.second_bypass.of(idle_lift) * _MM)
+    return tuple(Hole(across, Measure(at, 0.10 * at)) for at in places)
 
 
 def assume_fuel(known: Mapping[str, Any], *, strokes: int) -> Fuel:

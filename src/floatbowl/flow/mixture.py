@@ -118,7 +118,7 @@ def _pilot_holes(p: Parameters, lift: Array) -> tuple[Array, Array]:
     covered = np.zeros_like(lift)
     for area, at in zip(p.bypass_areas, p.bypass_lifts, strict=True):
         hole = _column(area) * _column(p.bypass_share)
-        share = uncovered_share(lift, _column(at), round_diameter(_column(area)))
+        share = uncovered_share(lift, _column(at))
         open_holes = open_holes + hole * share
         covered = covered + hole * (1.0 - share)
     return open_holes, covered

@@ -12,6 +12,10 @@ OUTLET_DISCHARGE = Figure(0.65, 0.55, 0.80, "judgement: short drilled outlets un
 """Discharge of the pilot outlet and of the bypass holes."""
 AIR_JET_DISCHARGE = Figure(0.80, 0.72, 0.88, "lichtarowicz1965 at high Reynolds number, short drilled jets")
 """Discharge of an air jet."""
+HOLE_STEEPNESS = Figure(
+    3.0, 2.0, 4.0, "judgement: set so that the idle hands over smoothly on every bike of the family"
+)
+"""Power with which a bypass hole comes to feel the engine as the slide lifts."""
 PILOT_MIX_HEIGHT = Figure(
     0.004, 0.0, 0.010, "judgement: height of the pilot's mixing place above the fuel level"
 )
@@ -32,16 +36,19 @@ def screw_area(turns: Ratio, per_turn: SquareMetre, hole: SquareMetre) -> Square
     return in_series(np.maximum(turns, 0.0) * per_turn, hole)
 
 
-def uncovered_share(lift: Metre, uncovered_at: Metre, diameter: Metre) -> Ratio:
+def uncovered_share(lift: Metre, uncovered_at: Metre) -> Ratio:
     """Give the share of a bypass hole that feels the engine; the rest feels the air side.
 
-    A straight edge passes over a round hole, taken as a linear passage one
-    diameter long, with its ends smoothed.
+    The hole lies in the floor a little way before the slide's edge. The
+    pressure under the slide falls over a length of about the gap, so the hole
+    comes to feel the engine as the gap grows: half at ``uncovered_at``, and
+    never all at once.
 
-    Source: own derivation, edge over a hole.
+    Source: own derivation for the length; judgement for the power, decisions/0011.
 
-    >>> float(uncovered_share(0.002, 0.002, 0.0008))
+    >>> float(uncovered_share(0.002, 0.002))
     0.5
     """
-    way = np.clip((np.asarray(lift) - uncovered_at) / diameter + 0.5, 0.0, 1.0)
-    return way * way * (3.0 - 2.0 * way)
+    closer = np.maximum(np.asarray(lift, dtype=np.float64), 1e-9) / uncovered_at
+    risen = closer**HOLE_STEEPNESS.value
+    return np.asarray(risen / (1.0 + risen))
