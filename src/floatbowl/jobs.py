@@ -19,7 +19,7 @@ from functools import lru_cache
 from importlib import resources
 from pathlib import Path
 from types import TracebackType
-from typing import TYPE_CHECKING, Any, Self
+from typing import TYPE_CHECKING, Any, Literal, Self, cast
 
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.carb import Needle
@@ -33,7 +33,18 @@ from floatbowl.record.garage_file import load_garage_file, read_garage_file
 from floatbowl.record.log import LogLine
 from floatbowl.record.store import Record, StampKind
 from floatbowl.record.trouble import NotInDrawer, NotKept, RecordTrouble, UnknownBike
-from floatbowl.signs.trial import Behaviour, How, Often, Reading, Remark, Trial, Warmth
+from floatbowl.signs.trial import (
+    SHOWS,
+    Behaviour,
+    How,
+    LookOutcome,
+    LookReading,
+    Often,
+    Reading,
+    Remark,
+    Trial,
+    Warmth,
+)
 from floatbowl.units import FREEZING, HECTOPASCAL
 
 if TYPE_CHECKING:
@@ -48,6 +59,7 @@ __all__ = [
     "BikeFile",
     "Garage",
     "LogLine",
+    "NothingAskedError",
     "RecordTrouble",
     "Stand",
     "TooLittleKnownError",
@@ -70,6 +82,16 @@ class TooLittleKnownError(Exception):
         super().__init__(bike)
         self.bike = bike
         self.missing = missing
+
+
+class NothingAskedError(Exception):
+    """No look is asked for now, or no tag hangs: ``what`` is ``look`` or ``mend``, and must be named."""
+
+    def __init__(self, bike: str, what: Literal["look", "mend"]) -> None:
+        """Take the bike's name and what was left open."""
+        super().__init__(bike)
+        self.bike = bike
+        self.what = what
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -107,10 +129,10 @@ def _look_at(record: Record, name: str) -> Stand | BareStand:
     return Stand(bike=record.bike(name), trials=record.trials(name), belief=belief, advice=advice)
 
 
-def add_bike(record: Record, path: Path, *, now: datetime) -> BikeFile:
-    """Put the bike of a bike file on a stand."""
+def add_bike(record: Record, path: Path, *, replace: bool = False, now: datetime) -> BikeFile:
+    """Put the bike of a bike file on a stand; ``replace`` tells one that stands there anew."""
     read = load_bike_file(path)
-    record.add_bike(read, now=now)
+    record.add_bike(read, now=now, replace=replace)
     return read
 
 
@@ -177,6 +199,37 @@ def record_remark(  # noqa: PLR0913  (one for each thing a rider can say)
     told = {"did": did, "at": at.value if at else None, "how": how, "engine": engine, "often": often}
     fields = {key: value for key, value in told.items() if value is not None}
     return record.say(name, fields, now=now)
+
+
+def record_look(
+    record: Record, name: str, outcome: LookOutcome, *, look: str | None = None, now: datetime
+) -> LookReading:
+    """Write down what a look brought; where none is named it is the one that is asked for now."""
+    fields = {"kind": "look", "look": look or _look_asked(record, name), "outcome": outcome}
+    return cast("LookReading", record.read(name, fields, now=now))
+
+
+def _look_asked(record: Record, name: str) -> str:
+    look = advise_next(record, name).look
+    if look not in SHOWS:
+        raise NothingAskedError(record.bike(name).name, "look")
+    return look
+
+
+def mend(record: Record, name: str, fault: str | None = None, *, now: datetime) -> str:
+    """Write down that a fault was put right; where none is named it is the one on the tag."""
+    return record.mend(name, fault or _fault_tagged(record, name), now=now)
+
+
+def _fault_tagged(record: Record, name: str) -> str:
+    """Give the fault that a stop tag is about, or else the only one that a look found."""
+    from floatbowl.advice.looks import faults_found
+
+    tagged = advise_next(record, name).suspect
+    faults = (tagged,) if tagged else faults_found(record.trials(name))
+    if len(faults) != 1:
+        raise NothingAskedError(record.bike(name).name, "mend")
+    return faults[0]
 
 
 # --- thinking ----------------------------------------------------------------------------------------------
@@ -267,10 +320,7 @@ def _needle(record: Record, name: str, stamp: str) -> Needle | None:
 
 def undo(record: Record, name: str | None, *, now: datetime) -> LogLine | None:
     """Strike out the last entry of a bike, or of the whole garage; it stays in the logbook, struck."""
-    if name is not None:
-        return record.undo(name, now=now)
-    open_lines = [line for line in record.log() if not line.struck and line.kind != "strike"]
-    return record.strike(open_lines[-1].id, now=now) if open_lines else None
+    return record.undo(name, now=now)
 
 
 # --- the library's door, and the demo's shed ---------------------------------------------------------------
@@ -309,9 +359,9 @@ class Garage:
         """Go from stand to stand, thinking at each: the bike, what we think of it, and its next step."""
         return look_round(self._record)
 
-    def add_bike(self, path: Path) -> BikeFile:
-        """Put the bike of a bike file on a stand."""
-        return add_bike(self._record, path, now=self._now())
+    def add_bike(self, path: Path, *, replace: bool = False) -> BikeFile:
+        """Put the bike of a bike file on a stand; ``replace`` tells one that stands there anew."""
+        return add_bike(self._record, path, replace=replace, now=self._now())
 
     def export_bike(self, name: str) -> str:
         """Write a bike out as the text of a bike file."""
@@ -362,9 +412,13 @@ class Garage:
         """Write down a reading: ``record_reading("magpie", kind="plug", at="full", colour="tan")``."""
         return self._record.read(name, fields, now=self._now())
 
-    def mend(self, name: str, fault: str) -> str:
-        """Write down that a fault was put right, and give its key."""
-        return self._record.mend(name, fault, now=self._now())
+    def record_look(self, name: str, outcome: LookOutcome, *, look: str | None = None) -> LookReading:
+        """Write down what a look brought, ``found`` or ``clear``: the look named, or the one asked for."""
+        return record_look(self._record, name, outcome, look=look, now=self._now())
+
+    def mend(self, name: str, fault: str | None = None) -> str:
+        """Write down that a fault was put right, the one named or the one on the tag, and give its key."""
+        return mend(self._record, name, fault, now=self._now())
 
     def trials(self, name: str) -> tuple[Trial, ...]:
         """Give every setup ridden, with what was said and measured."""

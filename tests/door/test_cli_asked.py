@@ -244,6 +244,37 @@ def test_undo_brings_the_advice_back(shed: Path) -> None:
     assert ask(shed, "next magpie").stdout == before
 
 
+def test_a_look_and_a_mend_need_not_be_named(shed: Path) -> None:
+    """The look is the one that next asks for, the fault the one on the tag; undo brings both back."""
+    before = ask(shed, "next thistle").stdout
+    assert "STOP TAG" in before
+    look = answer(shed, "looked thistle found")["look"]
+    assert answer(shed, "next thistle")["look"] == look
+    assert "Stop jetting. Mend the air leak first." in ask(shed, "next thistle").stdout
+    assert answer(shed, "mended thistle")["fault"] == "air leak"
+    after = ask(shed, "next thistle").stdout
+    assert "STOP TAG" not in after
+    assert "What was mended" in after
+    assert "Revs hang" not in ask(shed, "garage").stdout
+    ask(shed, "undo thistle")
+    ask(shed, "undo thistle")
+    assert ask(shed, "next thistle").stdout == before
+
+
+@pytest.mark.parametrize(
+    ("words", "hint"), [("looked magpie found", "No look is asked for"), ("mended magpie", "No tag hangs")]
+)
+def test_where_the_card_asks_for_neither_it_must_be_named(
+    demo: tuple[Path, Result], words: str, hint: str
+) -> None:
+    """Magpie has a job to do: no look, no tag, so the sentence says how to name one, and nothing is kept."""
+    before = ask(demo[0], "log --json").stdout
+    refused = CliRunner().invoke(main, words.split(), env={"FLOATBOWL_GARAGE": str(demo[0])})
+    assert refused.exit_code == 2
+    assert hint in refused.stderr
+    assert ask(demo[0], "log --json").stdout == before
+
+
 def test_the_same_record_gives_the_same_belief(demo: tuple[Path, Result]) -> None:
     """Asked twice in two processes, the twenty are the same twenty."""
     asked = [sys.executable, "-m", "floatbowl", "bench", "otter", "--json"]

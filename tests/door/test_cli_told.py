@@ -185,6 +185,14 @@ def test_what_a_look_brought_is_written_down(ask: Ask, words: str, look: str, ou
     assert "looked" in ask("log magpie").stdout
 
 
+def test_a_look_may_be_named_by_an_option(ask: Ask) -> None:
+    """``--at`` names the look behind what it brought; what was found is told how to mend."""
+    assert answer(ask, "looked magpie clear", "--at", "choke seat")["look"] == "choke seat"
+    shown = ask("looked magpie found --at", "soap on the joints").stdout
+    assert "Mend the air leak:" in shown
+    assert "floatbowl mended magpie." in shown
+
+
 def test_what_was_mended_is_written_down_and_can_be_taken_back(ask: Ask) -> None:
     """A mended fault stands in the logbook; undo strikes it out like any entry."""
     ask("said magpie shut hangs")
@@ -210,6 +218,25 @@ def test_undo_without_a_bike_takes_the_last_entry_of_the_garage(ask: Ask) -> Non
     ask("drawer add main 105")
     ask("undo")
     assert answer(ask, "drawer")["main"] == []
+
+
+def test_undo_leaves_a_bike_that_just_came_in(ask: Ask) -> None:
+    """Without a bike named, and nothing done since it came in, nothing is struck and a sentence says why."""
+    before = answer(ask, "log")["lines"]
+    for words in ("undo", "undo magpie"):
+        told = ask(words)
+        assert told.exit_code == 0
+        assert "stays with it" in told.stdout
+    assert answer(ask, "log")["lines"] == before
+
+
+def test_undo_without_a_bike_goes_no_further_than_the_last_bike(ask: Ask, shed: Path) -> None:
+    """What happened before the last bike came in is not struck by mistake."""
+    ask("drawer add main 105")
+    (shed / "wren.toml").write_text(MAGPIE.replace("Magpie", "Wren"), encoding="utf-8")
+    ask("add", str(shed / "wren.toml"))
+    assert answer(ask, "undo")["line"] is None
+    assert answer(ask, "drawer")["main"] == ["105"]
 
 
 def test_undo_of_a_setup_brings_the_one_before_back(ask: Ask) -> None:
@@ -253,6 +280,10 @@ def test_a_bike_goes_out_and_comes_in_again(ask: Ask, shed: Path) -> None:
         ("measured magpie lambda 1/2 14.7", 3, "by weight"),
         ("looked magpie soap", 2, "found or clear"),
         ("looked magpie light found", 2, "main jet"),
+        ("looked magpie foud", 2, "Did you mean found?"),
+        ("looked magpie soapy found", 2, "Did you mean soap on the joints?"),
+        ("looked magpie found --at choek", 2, "Did you mean choke seat?"),
+        ("mended magpie air leek", 2, "Did you mean air leak?"),
         ("mended magpie piolt", 2, "pilot jet blocked"),
         ("nxt magpie", 2, "Did you mean next?"),
         ("fitted", 2, "floatbowl fitted"),
@@ -355,6 +386,17 @@ def test_two_bikes_of_one_name_are_kept_apart(ask: Ask, shed: Path) -> None:
     assert result.exit_code == 3
     assert "name" in result.stderr
     assert ask("export magpie").stdout == before
+
+
+def test_a_bike_may_be_told_anew(ask: Ask, shed: Path) -> None:
+    """``--replace`` takes the new measures and keeps all that happened; the refusal names it."""
+    ask("said magpie 1/4 bogs")
+    (shed / "other.toml").write_text(MAGPIE.replace("26.0", "28.0"), encoding="utf-8")
+    assert "--replace" in ask("add", str(shed / "other.toml")).stderr
+    assert ask("add --replace", str(shed / "other.toml")).exit_code == 0
+    out = ask("export magpie").stdout
+    assert "bore_mm = 28.0" in out
+    assert 'did = "bogs"' in out
 
 
 def test_a_file_that_is_no_garage_is_left_alone(shed: Path) -> None:

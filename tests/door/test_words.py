@@ -17,8 +17,8 @@ from floatbowl.belief.belief import Belief
 from floatbowl.bike.bike import Bike, assumptions
 from floatbowl.bike.faults import FAULTS
 from floatbowl.bike.rung import RUNGS, Rung
-from floatbowl.signs.trial import Trial
-from floatbowl.words import bench, card, care, looks, names
+from floatbowl.signs.trial import SHOWS, LookReading, Trial
+from floatbowl.words import bench, card, care, looks, mending, names
 from floatbowl.words.trouble import nearest, not_known
 
 AVOID = (
@@ -46,7 +46,7 @@ def all_words() -> Iterator[str]:
     for look in looks.LOOKS.values():
         yield from (look.act, *look.how, look.found, look.not_found)
     for suspect in looks.SUSPECTS.values():
-        yield from (suspect.name, suspect.find, suspect.hides)
+        yield from (suspect.name, suspect.find, suspect.hides, suspect.act, *suspect.mend)
     tables = (
         care.CARE,
         care.USE,
@@ -81,6 +81,20 @@ def test_every_fault_has_its_story() -> None:
     """Each fault of the bike has a name, what to find first, and a look that exists; none is told twice."""
     assert set(looks.SUSPECTS) == {fault.key for fault in FAULTS}
     assert all(suspect.look in looks.LOOKS for suspect in looks.SUSPECTS.values())
+
+
+def test_every_fault_can_be_mended() -> None:
+    """How to mend it stands in two lines, short enough to read with wet gloves, below what the hand does."""
+    mending = [(suspect.act, *suspect.mend) for suspect in looks.SUSPECTS.values()]
+    assert [text for lines in mending for text in lines if not 10 < len(text) <= 125] == []
+    assert len({act for act, *_ in mending}) == len(FAULTS) - 1  # two kinds of choke, one fault in words
+    assert {fault for shown in SHOWS.values() for fault in shown} == set(looks.SUSPECTS)
+
+
+@pytest.mark.parametrize(("look", "shown"), SHOWS.items())
+def test_a_look_finds_the_fault_that_names_it(look: str, shown: tuple[str, ...]) -> None:
+    """Words and evidence agree on which look shows which fault."""
+    assert [looks.SUSPECTS[fault].look for fault in shown] == [look] * len(shown)
 
 
 def test_whatever_advice_can_say_has_words() -> None:
@@ -232,7 +246,9 @@ def test_the_stop_tag(stop_for_leak: Advice, bike: Bike, trials: tuple[Trial, ..
     assert told.line("why").startswith("Air leak, 16 in 20.")
     assert [text.split(":")[0] for label, text in told.lines if label == "then"] == ["Bubbles", "None"]
     assert told.close == "Safe to ride home, gently. Do not run it hard."
-    assert told.line("write") == "floatbowl looked magpie soap on the joints found (or clear)"
+    found, clear = (text for label, text in told.lines if label == "then")
+    assert found.endswith("floatbowl looked magpie found.")
+    assert clear.endswith("floatbowl looked magpie clear.")
 
 
 def test_a_tag_without_a_clear_suspect_does_not_boast(stop_for_leak: Advice, bike: Bike) -> None:
@@ -270,10 +286,33 @@ def test_a_fault_that_was_found_is_to_be_mended(stop_for_leak: Advice, bike: Bik
     """Once a look has found it the tag no longer asks for the look, but for the mending."""
     found = replace(stop_for_leak, why=replace(stop_for_leak.why, key="found"))
     told = card.card(found, bike=bike)
-    assert told.head == "Stop jetting. Mend it first: air leak."
-    assert told.line("do").startswith("Bubbles: the leak is there. Mend it")
-    assert told.line("how") == ""
-    assert told.line("write").endswith("floatbowl mended magpie air leak")
+    assert told.head == "Stop jetting. Mend the air leak first."
+    assert told.line("why").startswith("A look found it.")
+    assert [text for label, text in told.lines if label == "how"] == list(looks.SUSPECTS["air leak"].mend)
+    assert [text for label, text in told.lines if label == "then"] == [
+        "Mended? Write it down: floatbowl mended magpie.",
+        "Then ride it once before any jet, and say what it did.",
+    ]
+
+
+def test_a_ride_is_no_look_for_a_fault(stop_for_leak: Advice, bike: Bike) -> None:
+    """What a ride brings is said, not looked: its card names no command for looks."""
+    ride = replace(
+        stop_for_leak, kind="look", look="ride and say", why=replace(stop_for_leak.why, key="mended")
+    )
+    told = card.card(ride, bike=bike)
+    assert "floatbowl looked" not in " ".join(text for _, text in told.lines)
+
+
+def test_after_a_look_the_hand_knows_what_to_do() -> None:
+    """Found: how to mend it. Clear, or one of two faults: ask what is next."""
+    found = LookReading(entry="reading-1", look="soap on the joints", outcome="found")
+    head, *how, say = mending.after_look(found, bike="Old Magpie")
+    assert (head, len(how)) == ("Mend the air leak:", 2)
+    assert say.endswith("floatbowl mended 'old magpie'.")
+    level = replace(found, look="fuel level by a clear hose")
+    for other in (level, replace(found, outcome="clear")):
+        assert mending.after_look(other, bike="Magpie") == ("What next: floatbowl next magpie.",)
 
 
 def test_every_fault_can_hang_a_tag(stop_for_leak: Advice, bike: Bike) -> None:

@@ -68,6 +68,31 @@ def test_the_tag_comes_off_thistle_when_the_leak_is_mended() -> None:
         assert garage.advise_next("Thistle").kind != "stop"
 
 
+def test_thistle_is_mended(shed: Garage) -> None:
+    """Looked and found, mended, ridden clean once: the tag is off; undone, it hangs again."""
+    tag = shed.advise_next("Thistle")
+    shed.record_look("Thistle", "found")
+    assert shed.advise_next("Thistle").why.key == "found"
+    assert shed.mend("Thistle") == TRUTH["Thistle"].fault
+    ride = shed.advise_next("Thistle")
+    assert (ride.kind, ride.why.key) == ("look", "mended")
+    shed.record_remark("Thistle", "clean", at=Rung.SHUT, how="steady")
+    assert shed.advise_next("Thistle").kind != "stop"
+    for _ in range(3):
+        shed.undo("Thistle")
+    assert shed.advise_next("Thistle") == tag
+
+
+def test_a_look_that_finds_nothing_moves_on(shed: Garage) -> None:
+    """Clear: the same look is not asked again, and the leak is less suspected than before."""
+    before = shed.advise_next("Thistle")
+    shed.record_look("Thistle", "clear")
+    after = shed.advise_next("Thistle")
+    shed.undo("Thistle")
+    assert after.look != before.look
+    assert (after.suspect, after.suspect_count) != (before.suspect, before.suspect_count)
+
+
 def test_otter_is_left_alone(shed: Garage) -> None:
     """Otter runs clean everywhere with a tan plug: there is nothing to do."""
     assert shed.advise_next("Otter").kind == "done"

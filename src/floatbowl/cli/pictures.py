@@ -229,7 +229,7 @@ def foot(belief: Belief, paper: Paper) -> list[Line]:
 
 _LABELS = {"for": "", "against": ""}
 _COLUMN = 9
-_LAST = ("feel", "then", "write", "also", "back", "not", "buy", "assumed")
+_LAST = ("feel", "then", "also", "back", "not", "buy", "assumed")
 
 
 def card_picture(card: Card, *, bike: str, paper: Paper) -> list[Line]:

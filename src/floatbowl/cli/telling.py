@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
+from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from floatbowl.cli.asking import working
 from floatbowl.cli.door import JSON, Desk, job, put_json
 from floatbowl.cli.paper import Line, Span, text_line, wrapped
 from floatbowl.words import heard
@@ -30,7 +32,10 @@ def pairs(rows: Sequence[tuple[str, str]], *, column: int = 0) -> list[Line]:
 
 @job("add")
 @click.argument("file", type=click.Path(path_type=Path))
-def add(desk: Desk, *, file: Path) -> None:
+@click.option(
+    "--replace", "is_new", is_flag=True, help="Tell a bike that stands here anew; all that happened stays."
+)
+def add(desk: Desk, *, file: Path, is_new: bool) -> None:
     """Put the bike of a bike file on a stand.
 
     FILE is plain text (TOML). Leave out what you have not measured: it is assumed.
@@ -38,7 +43,7 @@ def add(desk: Desk, *, file: Path) -> None:
     from floatbowl.words.files import notes, read_form
 
     with desk.garage() as garage:
-        read = garage.add_bike(file)
+        read = garage.add_bike(file, replace=is_new)
     head = text_line(f"{read.name} stands in the garage.", "head")
     desk.answer(read_form("added", read), [head, *paragraphs(notes(read), desk)])
 
@@ -242,39 +247,51 @@ def _how_taken(reading: dict[str, Any], desk: Desk) -> list[Line]:
 
 @job("looked")
 @click.argument("bike")
-@click.argument("words", nargs=-1, required=True, metavar="LOOK found|clear")
-def looked(desk: Desk, *, bike: str, words: tuple[str, ...]) -> None:
-    """Write down what a look brought: looked thistle soap found.
+@click.argument("words", nargs=-1, required=True, metavar="[LOOK] found|clear")
+@click.option("--at", "look_words", metavar="LOOK", help="Which look, if not the one that next asks for.")
+def looked(desk: Desk, *, bike: str, words: tuple[str, ...], look_words: str | None) -> None:
+    """Write down what a look brought: looked thistle found, or clear.
 
-    The look is named on the card; a word or two of it are enough.
+    It is the look that next asks for now. Another one is named by a word or two of
+    it: looked thistle soap found.
     """
     from floatbowl.words.forms import reading_form
+    from floatbowl.words.mending import after_look
     from floatbowl.words.names import reading_words
 
-    look, outcome = heard.looked(words)
-    with desk.garage() as garage:
-        reading = garage.record_reading(bike, kind="look", look=look, outcome=outcome)
+    look, outcome = heard.looked((*look_words.split(), *words) if look_words else words)
+    with desk.garage() as garage, _asking_the_card(bike, is_open=look is None):
+        reading = garage.record_look(bike, outcome, look=look)
         name = garage.bike(bike).name
     lines = [text_line(f"{name}: {reading_words(reading)}.", "head"), _saved(reading.entry)]
+    lines += paragraphs(after_look(reading, bike=name), desk)
     desk.answer(reading_form(reading, bike=name), lines)
+
+
+def _asking_the_card(bike: str, *, is_open: bool) -> AbstractContextManager[None]:
+    """Say that we are thinking, where the card has to tell what is meant."""
+    return working(f"Thinking about {bike}") if is_open else nullcontext()
 
 
 @job("mended")
 @click.argument("bike")
-@click.argument("words", nargs=-1, required=True, metavar="FAULT")
+@click.argument("words", nargs=-1, metavar="[FAULT]")
 def mended(desk: Desk, *, bike: str, words: tuple[str, ...]) -> None:
-    """Write down what you mended: mended thistle air leak.
+    """Write down what you mended: mended thistle.
 
-    What was said before then counts as said of a broken bike.
+    It is the fault on the tag. Another one is named: mended thistle air leak. What
+    was said before then counts as said of a broken bike.
     """
     from floatbowl.words.forms import mended_form
+    from floatbowl.words.mending import after_mend
     from floatbowl.words.names import mended_words
 
-    asked = heard.fault(words)
-    with desk.garage() as garage:
+    asked = heard.fault(words) if words else None
+    with desk.garage() as garage, _asking_the_card(bike, is_open=asked is None):
         fault = garage.mend(bike, asked)
         name = garage.bike(bike).name
-    desk.answer(mended_form(fault, bike=name), [text_line(f"{name}, {mended_words(fault)}.", "head")])
+    lines = [text_line(f"{name}, {mended_words(fault)}.", "head"), *paragraphs(after_mend(bike=name), desk)]
+    desk.answer(mended_form(fault, bike=name), lines)
 
 
 @job("undo")

@@ -8,8 +8,8 @@ from __future__ import annotations
 
 import click
 
-from floatbowl.jobs import RecordTrouble, TooLittleKnownError, UnknownBike
-from floatbowl.words.trouble import NotUnderstoodError, missing_words
+from floatbowl.jobs import NothingAskedError, RecordTrouble, TooLittleKnownError, UnknownBike
+from floatbowl.words.trouble import NotUnderstoodError, missing_words, nothing_asked_words
 
 WRONG_WORDS, NOT_KEPT, TOO_LITTLE_KNOWN = 2, 3, 4
 
@@ -31,6 +31,8 @@ def told(trouble: Exception) -> tuple[str, int, tuple[str, ...]]:
                 TOO_LITTLE_KNOWN,
                 trouble.missing,
             )
+        case NothingAskedError():
+            sentence, code = nothing_asked_words(trouble.bike, trouble.what), WRONG_WORDS
         case RecordTrouble():
             sentence, code = str(trouble), NOT_KEPT
         case OSError():

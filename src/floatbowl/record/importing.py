@@ -31,7 +31,7 @@ def bring_in(entries: Entries, file: BikeFile, *, now: datetime, may_change: boo
     if made and not may_change:
         text = (
             f"A bike called {stand.name} stands here already, and this file tells something else of it. "
-            "Give the new one another name, or say that this file replaces what is known of it."
+            "Give the new one another name, or add it with --replace: all that happened stays."
         )
         raise NameTaken(text)
     return made

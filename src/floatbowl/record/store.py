@@ -308,10 +308,17 @@ class Record:
             target = striking.strike(self._entries, EntryId(entry_id), now=now)
             return log_line(target, stands.all_names(self._entries))
 
-    def undo(self, bike: str, *, now: datetime) -> LogLine | None:
-        """Strike out the last entry of a bike that is not struck out yet; None when only the bike is left."""
+    def undo(self, bike: str | None, *, now: datetime) -> LogLine | None:
+        """Strike out the last entry of a bike, or of the garage, that is not struck out yet.
+
+        None when that is the bike itself or the only setup it has: those stay.
+        """
         with self._entries.writing():
-            last = striking.last_to_undo(self._of(bike))
+            last = (
+                striking.last_of_garage(self._entries.all())
+                if bike is None
+                else striking.last_to_undo(self._of(bike))
+            )
             return None if last is None else self.strike(last.id, now=now)
 
     # --- within --------------------------------------------------------------------------------------------

@@ -53,3 +53,17 @@ def last_to_undo(entries: Sequence[Entry]) -> Entry | None:
         *(entry for kind in _UNDONE_DOWN_TO_THE_LAST for entry in living(entries, kind)[1:]),
     ]
     return max(undoable, key=lambda entry: entry.id, default=None)
+
+
+def last_of_garage(entries: Sequence[Entry]) -> Entry | None:
+    """Give the last entry of the garage; None where that is a bike itself or its only setup."""
+    standing = [entry for entry in entries if entry.kind != "strike" and not entry.is_struck]
+    if not standing:
+        return None
+    last = standing[-1]
+    if last.kind not in _UNDONE_DOWN_TO_THE_LAST:
+        return last
+    root = stands.root_of(last)
+    return last_to_undo(
+        [entry for entry in standing if stands.root_of(entry) == root and entry.kind == last.kind]
+    )

@@ -15,7 +15,8 @@ from floatbowl.bike.bike import Bike
 from floatbowl.bike.rung import Rung
 from floatbowl.signs.trial import SHOWS, Trial
 from floatbowl.words.care import USE, care_lines
-from floatbowl.words.looks import SUSPECTS, Look, Suspect, look_for
+from floatbowl.words.looks import LOOKS, SUSPECTS, Look, Suspect, look_for
+from floatbowl.words.mending import AFTER_MENDING, mend_lines, say_mended
 from floatbowl.words.names import (
     AT,
     as_written,
@@ -182,6 +183,7 @@ WHY: dict[str, str] = {
     "right": "{count} of the 20 likely bikes are about right {at}",
     "fault": "{count} of the 20 likely bikes have what this would show",
     "found": "a look found it",
+    "mended": "what was mended changes what it does; one ride tells us where it stands now",
     "unknown": "a ride tells more now than any part we could change, above all {at}",
     "unexplained": "what it did does not fit together yet, {at} least of all",
 }
@@ -333,29 +335,35 @@ def _stop_tag(advice: Advice, bike: Bike, trials: Sequence[Trial]) -> Card:
     )
 
 
-def _write_down(advice: Advice, name: str) -> list[tuple[str, str]]:
-    """Say how to write down what the look brought, and where the other suspects stand."""
-    lines = []
-    if advice.look in SHOWS:
-        lines.append(("write", f"floatbowl looked {name} {advice.look} found (or clear)"))
-    if advice.kind == "stop":
-        lines.append(("also", f"All suspects: floatbowl log {name} --suspects"))
-    return lines
+def _outcomes(look: Look, name: str) -> list[tuple[str, str]]:
+    """Say how each outcome looks, and how to write it down."""
+    is_for_a_fault = look in [LOOKS[key] for key in SHOWS]
+    write = {word: f" Write it down: floatbowl looked {name} {word}." for word in ("found", "clear")}
+    told = ((look.found, "found"), (look.not_found, "clear"))
+    return [
+        ("then", text.replace("BIKE", name) + (write[word] if is_for_a_fault else "")) for text, word in told
+    ]
+
+
+def _suspects(name: str) -> tuple[str, str]:
+    return "also", f"All suspects: floatbowl log {name} --suspects"
 
 
 def _mend(advice: Advice, suspect: Suspect, look: Look, *, bike: Bike, trials: Sequence[Trial]) -> Card:
     """Hang the tag of a fault that was looked for and found: now mend it."""
     lines = [
-        ("do", look.found),
-        ("why", f"{why_words(advice, trials)} {suspect.hides}"),
+        *(("how", text) for text in mend_lines(advice.suspect or "", bike=bike.name)),
+        ("why", f"{_sentence(WHY[advice.why.key])} {suspect.hides}"),
         *_evidence(advice, trials),
-        ("write", f"once it is done: floatbowl mended {as_written(bike.name)} {advice.suspect}"),
+        ("then", say_mended(bike.name)),
+        ("then", AFTER_MENDING),
+        _suspects(as_written(bike.name)),
         *(("care", text) for text in care_lines((*look.care, *advice.care))),
     ]
     return Card(
         kind=advice.kind,
         over=OVER[advice.kind],
-        head=f"Stop jetting. Mend it first: {_lower(suspect.name)}.",
+        head=f"Stop jetting. {suspect.act} first.",
         minutes=0,
         lines=tuple(lines),
         odds=(),
@@ -393,9 +401,8 @@ def _with_look(  # noqa: PLR0913  (what a look and a tag say differently)
         *(("how", text) for text in look.how),
         ("why", why),
         *_evidence(advice, trials),
-        ("then", look.found.replace("BIKE", name)),
-        ("then", look.not_found.replace("BIKE", name)),
-        *_write_down(advice, name),
+        *_outcomes(look, name),
+        *([_suspects(name)] if advice.kind == "stop" else []),
         *(("care", text) for text in care_lines((*look.care, *advice.care))),
         *_assumed(advice),
     ]

@@ -17,7 +17,7 @@ CARE: dict[str, str] = {
     "running indoors": "Run it outside, never in the shed, not even with the door open.",
     "hot pipe": "The pipe burns: let it cool, or keep your sleeve away from it.",
     "throttle": "A slide that sticks does not let go when you do. Do not ride it; switch, clutch and brake if it runs away.",
-    "blow through": "Goggles on when you blow through a passage. No wire, no drill: they spoil the hole.",
+    "blow through": "Goggles on when you blow through a passage. No steel wire, no drill: they spoil the hole.",
 }
 """Care lines by key."""
 

@@ -367,14 +367,19 @@ def reading(words: Sequence[str], *, rpm_word: str | None, choke_word: str | Non
 OUTCOMES: dict[str, LookOutcome] = {"found": "found", "yes": "found", "clear": "clear", "no": "clear"}
 
 
-def looked(words: Sequence[str]) -> tuple[str, LookOutcome]:
-    """Read ``soap on the joints found``, or ``soap found``, as which look and what it brought."""
+def looked(words: Sequence[str]) -> tuple[str | None, LookOutcome]:
+    """Read ``soap on the joints found``, or ``soap found``, as which look and what it brought.
+
+    ``found`` alone leaves the look open: None.
+    """
     *look, outcome = words
     brought = OUTCOMES.get(outcome.casefold())
-    if brought is None or not look:
-        text = "Say which look, then found or clear: floatbowl looked thistle soap on the joints found."
+    if brought is None:
+        close = nearest(outcome, OUTCOMES)
+        meant = f" Did you mean {OUTCOMES[close]}?" if close else ""
+        text = f'"{outcome}" does not say what the look brought.{meant} Write found or clear, at the end.'
         raise NotUnderstoodError(text)
-    return _one_of(look, SHOWS, what="a look"), brought
+    return _one_of(look, SHOWS, what="a look") if look else None, brought
 
 
 def fault(words: Sequence[str]) -> str:
@@ -394,7 +399,14 @@ def _one_of(words: Sequence[str], known: Iterable[str], *, what: str) -> str:
     if found:
         text = f'"{asked}" may be {" or ".join(found)}. Write a word more.'
         raise NotUnderstoodError(text)
-    raise NotUnderstoodError(not_known(asked, what=what, known=names))
+    raise NotUnderstoodError(not_known(asked, what=what, known=names, close=_meant(asked.split(), names)))
+
+
+def _meant(words: Sequence[str], names: Sequence[str]) -> str | None:
+    """Give the first name that holds every word as it may have been meant."""
+    vocabulary = {word for name in names for word in name.split()}
+    meant = {nearest(word, sorted(vocabulary)) for word in words}
+    return next((name for name in names if meant <= set(name.split())), None)
 
 
 _WRITE_READING = {

@@ -102,5 +102,5 @@ def struck_form(line: LogLine | None) -> Form:
 def struck_words(line: LogLine | None) -> str:
     """Say what was struck out."""
     if line is None:
-        return "Nothing is left to strike out: only the bike itself stands there."
+        return "Nothing was struck out: what is left came in with the bike, and stays with it."
     return f"Struck out: {entry_words(line)}."

@@ -22,12 +22,25 @@ def nearest(word: str, known: Iterable[str]) -> str | None:
     return by_lower[found[0]] if found else None
 
 
-def not_known(word: str, *, what: str, known: Iterable[str]) -> str:
+def not_known(word: str, *, what: str, known: Iterable[str], close: str | None = None) -> str:
     """Say that a word is not known, offer the nearest, and list them all when they are few."""
     names = tuple(known)
-    close = nearest(word, names)
+    close = close or nearest(word, names)
     meant = f" Did you mean {close}?" if close else ""
     return f'"{word}" is not {what}.{meant} Known: {", ".join(names) or "none yet"}.'
+
+
+_NOTHING_ASKED: dict[str, str] = {
+    "look": "No look is asked for on {bike} now. Say which one you made: "
+    "floatbowl looked {name} soap on the joints found.",
+    "mend": "No tag hangs on {bike} and no look has found anything. Say what you mended: "
+    "floatbowl mended {name} air leak.",
+}
+
+
+def nothing_asked_words(bike: str, what: str) -> str:
+    """Say that the bike's card does not tell which look or fault is meant, and how to name it."""
+    return _NOTHING_ASKED[what].format(bike=bike, name=as_written(bike))
 
 
 MISSING: dict[str, str] = {
