@@ -37,7 +37,7 @@ def test_the_screw_fades_after_three_turns() -> None:
 
 @given(st.floats(0.0, 5e-3), st.floats(0.0, 5e-3), st.floats(0.5e-3, 3e-3))
 def test_a_rising_slide_lets_a_hole_feel_the_engine_one_way(one: float, two: float, at: float) -> None:
-    """The share that feels the engine never falls with lift, is half where it is said to be, and nearly all far above."""
+    """The share that feels the engine never falls with lift, is half where said, nearly all far above."""
     low, high = sorted((one, two))
     share = np.asarray(pilot.uncovered_share(np.array([low, high]), at))
     assert 0.0 <= share[0] <= share[1] <= 1.0
