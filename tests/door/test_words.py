@@ -254,9 +254,9 @@ def test_the_stop_tag(stop_for_leak: Advice, bike: Bike, trials: tuple[Trial, ..
 def test_a_tag_without_a_clear_suspect_does_not_boast(stop_for_leak: Advice, bike: Bike) -> None:
     """Where no fault stands out the tag says that something is broken, not that it knows what."""
     told = card.card(replace(stop_for_leak, suspect_count=2), bike=bike)
-    assert told.head == "Stop jetting. Look for what is broken first."
+    assert told.head == "Stop jetting. See first whether something is broken."
     assert told.line("why").startswith(
-        "Something is more likely broken than set wrong. Likeliest: air leak, 2 in 20."
+        "Looking costs less here than jetting a bike that may be broken. Likeliest: air leak, 2 in 20."
     )
 
 

@@ -76,9 +76,11 @@ def test_thistle_is_mended(shed: Garage) -> None:
     assert shed.mend("Thistle") == TRUTH["Thistle"].fault
     ride = shed.advise_next("Thistle")
     assert (ride.kind, ride.why.key) == ("look", "mended")
-    shed.record_remark("Thistle", "clean", at=Rung.SHUT, how="steady")
+    rungs = (Rung.SHUT, Rung.EIGHTH, Rung.QUARTER, Rung.HALF)
+    for at in rungs:
+        shed.record_remark("Thistle", "clean", at=at, how="steady")
     assert shed.advise_next("Thistle").kind != "stop"
-    for _ in range(3):
+    for _ in ("look", "mend", *rungs):
         shed.undo("Thistle")
     assert shed.advise_next("Thistle") == tag
 

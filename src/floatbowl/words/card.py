@@ -375,14 +375,14 @@ def _find_first(advice: Advice, suspect: Suspect) -> str:
     """Name the fault to find, if one stands out; else only that there is one to be found."""
     if advice.suspect_count >= CLEAR_SUSPECT:
         return f"Find {suspect.find} first."
-    return "Look for what is broken first."
+    return "See first whether something is broken."
 
 
 def _suspicion(advice: Advice, suspect: Suspect) -> str:
     told = f"{suspect.name}, {advice.suspect_count} in {OF}. {suspect.hides}"
     if advice.suspect_count >= CLEAR_SUSPECT:
         return told
-    return f"Something is more likely broken than set wrong. Likeliest: {_lower(told)}"
+    return f"Looking costs less here than jetting a bike that may be broken. Likeliest: {_lower(told)}"
 
 
 def _with_look(  # noqa: PLR0913  (what a look and a tag say differently)
