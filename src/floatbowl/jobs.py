@@ -264,9 +264,9 @@ class _Facts:
 
 
 def _facts(record: Record, name: str, day: Day | None) -> _Facts:
-    bike, setup = record.bike(name), record.setup(name)
-    _refuse_unknown(bike.name, setup)
-    return _Facts(bike=bike, setup=setup, day=day or air(record), trials=record.trials(name))
+    bike, setup, trials = record.bike(name), record.setup(name), record.trials(name)
+    _refuse_unreadable(bike.name, [setup, *(trial.setup for trial in trials)])
+    return _Facts(bike=bike, setup=setup, day=day or air(record), trials=trials)
 
 
 @lru_cache(maxsize=16)
@@ -293,9 +293,13 @@ def dice_of(bike: Bike) -> Generator:
     return default_rng(int.from_bytes(hashlib.sha256(facts.encode()).digest()[:8], "big"))
 
 
-def _refuse_unknown(name: str, setup: Setup) -> None:
-    if setup.cutaway == "?":
-        raise TooLittleKnownError(name, ("cutaway",))
+def _refuse_unreadable(name: str, setups: Sequence[Setup]) -> None:
+    """See that every stamp can be read or is known not to be: an older record took stamps we cannot use."""
+    from floatbowl.flow.stamps import unreadable
+
+    missing = tuple(dict.fromkeys(part for setup in setups for part in unreadable(setup)))
+    if missing:
+        raise TooLittleKnownError(name, missing)
 
 
 def _changed(record: Record, name: str, changes: Mapping[str, Any]) -> Setup:

@@ -12,15 +12,13 @@ from floatbowl.advice.advise import advise
 from floatbowl.advice.looks import LOOKS, look_for
 from floatbowl.belief.belief import OF, Belief
 from floatbowl.belief.believe import believe
-from floatbowl.belief.scene import Stage
-from floatbowl.belief.unknowns import wanted
 from floatbowl.bike.drawer import Drawer
 from floatbowl.bike.faults import FAULTS
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.bike.setup import Setup
 from floatbowl.signs.trial import Remark, Trial
 from floatbowl.words import looks as look_words
-from tests.belief.simulated import Ground, Hidden, demo_bike, well_set
+from tests.belief.simulated import Ground, demo_bike, right_bike
 
 DRAWS = 500
 
@@ -37,21 +35,6 @@ class Evening:
     def advice(self, drawer: Drawer | None = None) -> Advice:
         """Ask what to do next."""
         return advise(self.belief, drawer=drawer or self.ground.drawer, trials=self.trials)
-
-
-@cache
-def right_bike(name: str, seed: int = 3) -> Hidden:
-    """Give a sound bike that is right at every rung in its ground's setup and wants what most want."""
-    ground = demo_bike(name)
-    stage = Stage.of(ground.bike, ground.setup)
-    pool = well_set(stage, ground.setup, ground.day, np.random.default_rng(seed), draws=200)
-    usual = wanted(ground.bike.engine.strokes)
-
-    def strange(one: Hidden) -> float:
-        seen = one.seen(ground.setup, ground.day)
-        return float(np.abs(seen.error[0]).max() + np.abs(np.log(seen.lam[0] / usual)).max())
-
-    return min(pool, key=strange)
 
 
 @cache

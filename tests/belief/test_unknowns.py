@@ -181,18 +181,30 @@ def test_a_measured_float_height_narrows_the_level() -> None:
     assert stands[18.0] < stands[None]
 
 
-def test_an_unread_jet_is_wider_than_a_stamped_one() -> None:
-    """A main whose stamp nobody read leaves the fuel at full far less sure than a stamped one."""
+@pytest.mark.parametrize(
+    ("part", "stamp", "rung"),
+    [("main", "160", Rung.FULL), ("pilot", "65", Rung.SHUT), ("cutaway", "3.0", Rung.QUARTER)],
+)
+def test_a_stamp_nobody_can_read_leaves_its_part_open(part: str, stamp: str, rung: Rung) -> None:
+    """It moves the fuel where its part has the say, and only in setups where it cannot be read."""
     ground = demo_bike("otter")
-    stamped, unread = (
-        next(
-            u.spread
-            for u in unknowns_of(ground.bike, replace(ground.setup, main=m))
-            if u.field == "main_area"
-        )
-        for m in ("160", "?")
-    )
-    assert unread > 3.0 * stamped
+    unread, read = (replace(ground.setup, **{part: told}) for told in ("?", stamp))  # type: ignore[arg-type]
+    stage = Stage.of(ground.bike, unread)
+    (column,) = (k for k, unknown in enumerate(stage.unknowns) if unknown.stamp == part)
+    rows = np.zeros((2, stage.places.size))
+    rows[1, column] = 1.0
+    moved = [
+        np.diff(stage.seen(setup, ground.day, rows, np.full(2, -1)).error[:, RUNGS.index(rung)])
+        for setup in (unread, read)
+    ]
+    assert abs(float(moved[0][0])) > 0.01
+    assert moved[1] == 0.0
+
+
+def test_a_stamp_that_was_read_is_no_unknown() -> None:
+    """With every stamp read nothing is left open on their account."""
+    ground = demo_bike("otter")
+    assert [unknown for unknown in unknowns_of(ground.bike, ground.setup) if unknown.stamp] == []
 
 
 def test_what_matters_most_is_named_first() -> None:

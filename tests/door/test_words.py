@@ -205,13 +205,19 @@ def test_only_what_was_said_on_this_setup_stands_beside_it(
         (Step("screw", 1.5, 0.5), "Turn the air screw in one turn", "more fuel"),
         (Step("cutaway", "2.5", "2.0"), "Fit the slide with cutaway 2.0", "more fuel"),
         (Step("needle", "A1", "B2"), "Fit needle B2", "another shape, see what to expect"),
-        (Step("main", "?", "108"), "Fit main 108", "another shape, see what to expect"),
+        (Step("main", "?", "108"), "Fit main 108", "the old main out, 108 in: see what to expect"),
     ],
 )
 def test_the_hand_first_then_the_mixture(step: Step, act: str, effect: str, bike: Bike) -> None:
     """A step is named by what the hand does, and its effect on the fuel has the right sign."""
     assert card.act(step, bike) == act
-    assert card.step_words(step, bike).endswith(f": {effect}.")
+    assert f" {card.step_words(step, bike)}".endswith(f" {effect}.")
+
+
+def test_a_part_nobody_can_read_goes_back_as_the_old_one(raise_needle: Advice, bike: Bike) -> None:
+    """The way back never names a question mark."""
+    unread = replace(raise_needle, steps=(Step("main", "?", "108"),))
+    assert "put back the old main," in card.card(unread, bike=bike).line("back")
 
 
 def test_a_fuel_screw_works_the_other_way(bike: Bike) -> None:

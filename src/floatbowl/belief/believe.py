@@ -127,7 +127,8 @@ def _who_rules(stage: Stage, setup: Setup, day: Day, z: Array) -> tuple[Array, A
 
 def _leaned_on(stage: Stage, z: Array, seen: Seen) -> tuple[str, ...]:
     """Name the assumed measures that still move the answer, the most moving first."""
-    assumed = set(assumptions(stage.bike))
+    unread = {path for unknown in stage.unknowns if unknown.stamp for path in unknown.leans_on}
+    assumed = {*assumptions(stage.bike), *unread}
     errors = seen.error - seen.error.mean(axis=0)
     errors = errors / np.maximum(errors.std(axis=0), 1e-9)
     moving: dict[str, float] = {}

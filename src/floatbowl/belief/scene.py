@@ -17,6 +17,7 @@ from floatbowl.belief.unknowns import (
     layout,
     model_root,
     spread_over,
+    unknowns_in,
     unknowns_of,
     wanted,
 )
@@ -107,7 +108,7 @@ class Stage:
 
     def parameters(self, setup: Setup, day: Day, z: Array, fault: Whole) -> Parameters:
         """Give the flow parameters of every draw in one setup on one day."""
-        p = spread_over(self.middle(setup, day), self.unknowns, z)
+        p = spread_over(self.middle(setup, day), unknowns_in(setup, self.unknowns), z)
         severity = np.clip(_share_below(z[:, self.places.severity]), 0.0, 1.0)
         return _kept_physical(break_things(p, self.faults, fault, severity))
 
@@ -175,6 +176,7 @@ def _kept_physical(p: Parameters) -> Parameters:
     """Hold shares between nothing and all."""
     return replace(
         p,
+        cutaway=np.maximum(p.cutaway, 0.0),
         cutaway_share=np.clip(p.cutaway_share, 0.1, 1.2),
         reverse_share=np.clip(p.reverse_share, 0.0, 1.0),
         bleed_depth=np.maximum(p.bleed_depth, 0.0005),

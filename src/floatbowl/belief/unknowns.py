@@ -13,10 +13,11 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
+from floatbowl.bike.assume import LIKELY_CUTAWAY
 from floatbowl.bike.rung import RUNGS
 from floatbowl.figures import Figure
 from floatbowl.flow import needle, nominal, slide
-from floatbowl.flow.stamps import BORE_SPREAD
+from floatbowl.flow.stamps import BORE_SPREAD, NOT_KNOWN
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -38,6 +39,8 @@ MEASURED_FLOAT_LEVEL = Figure(0.0, -0.001, 0.001, "judgement: float height taken
 AIR_PER_FUEL = Figure(1.0, 0.97, 1.03, "judgement: petrol differs from petrol")
 PILOT_DISCHARGE = Figure(1.0, 0.79, 1.27, "judgement: small holes, laminar and never quite clean")
 SLIP_SPREAD = 0.6
+UNREAD_MAIN = Figure(1.0, 0.76, 1.32, "judgement: a main nobody can read, area over the likely one")
+UNREAD_PILOT = Figure(1.0, 0.61, 1.65, "judgement: a pilot nobody can read, area over the likely one")
 
 MODEL_SPREAD = Figure(
     0.06, 0.03, 0.10, "judgement: how far a real carburettor strays from ours along the throttle"
@@ -61,17 +64,45 @@ CLOSE_ENOUGH = (0.07, 0.05, 0.05, 0.05, 0.03, 0.03)
 
 @dataclass(frozen=True, slots=True)
 class Unknown:
-    """One uncertain thing: the flow parameter it moves, how, by how much, and the measures it leans on."""
+    """One uncertain thing: the flow parameter it moves, how, by how much, and the measures it leans on.
+
+    With a ``stamp``, a field of the setup, it counts only in setups where nobody can read that.
+    """
 
     field: str
     how: How
     spread: float
     leans_on: tuple[str, ...] = ()
+    stamp: str = ""
 
 
 def unknowns_of(bike: Bike, setup: Setup) -> tuple[Unknown, ...]:
-    """List the unknowns of a bike in a fixed order; air side first."""
-    return (*_air_side(bike), *_needle_side(bike, setup), *_pilot_side(bike), *_rest(bike, setup))
+    """List the unknowns of a bike in a fixed order; air side first, stamps that nobody can read last."""
+    return (
+        *_air_side(bike),
+        *_needle_side(bike, setup),
+        *_pilot_side(bike),
+        *_rest(bike, setup),
+        *(unread for unread in _UNREAD if _is_unread(setup, unread)),
+    )
+
+
+_UNREAD = (
+    Unknown("main_area", "times", UNREAD_MAIN.log_spread, ("setup.main",), stamp="main"),
+    Unknown("pilot_area", "times", UNREAD_PILOT.log_spread, ("setup.pilot",), stamp="pilot"),
+    Unknown("cutaway", "plus", LIKELY_CUTAWAY.spread, ("setup.cutaway",), stamp="cutaway"),
+)
+
+
+def _is_unread(setup: Setup, unknown: Unknown) -> bool:
+    return bool(getattr(setup, unknown.stamp).strip() == NOT_KNOWN)
+
+
+def unknowns_in(setup: Setup, unknowns: tuple[Unknown, ...]) -> tuple[Unknown, ...]:
+    """Give the unknowns as they stand in a setup: where a stamp can be read, it leaves nothing open."""
+    return tuple(
+        replace(one, spread=0.0) if one.stamp and not _is_unread(setup, one) else one for one in unknowns
+    )
 
 
 def _relative(measure: Measure) -> float:
@@ -155,12 +186,10 @@ def _pilot_side(bike: Bike) -> tuple[Unknown, ...]:
 def _rest(bike: Bike, setup: Setup) -> tuple[Unknown, ...]:
     level = FLOAT_LEVEL if setup.float_height_mm is None else MEASURED_FLOAT_LEVEL
     jets = 2.0 * BORE_SPREAD["copy" if "fresh replacement" in bike.story else "genuine"].value
-    unknown_main = 0.14 if setup.main.strip() == "?" else 0.0
-    unknown_pilot = 0.25 if setup.pilot.strip() == "?" else 0.0
     return (
         Unknown("level_drop", "plus", level.spread, ("carb.float_height",)),
-        Unknown("main_area", "times", math.hypot(jets, unknown_main)),
-        Unknown("pilot_area", "times", math.hypot(1.5 * jets, unknown_pilot)),
+        Unknown("main_area", "times", jets),
+        Unknown("pilot_area", "times", 1.5 * jets),
         Unknown("air_per_fuel", "times", AIR_PER_FUEL.log_spread, ("fuel.ethanol_share",)),
     )
 

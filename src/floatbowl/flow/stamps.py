@@ -8,7 +8,7 @@ minute. Which family a carburettor takes is part of the ``Carb``.
 from __future__ import annotations
 
 import re
-from typing import Literal
+from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
@@ -23,6 +23,11 @@ from floatbowl.units import (
     Metre,
     Ratio,
 )
+
+if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from floatbowl.bike.setup import Setup
 
 Make = Literal["genuine", "copy", "reamed"]
 
@@ -141,6 +146,31 @@ def cutaway_height(stamp: str) -> Metre | None:
         wrong = f"and cutaways run from {_LEAST_CUTAWAY} to {_MOST_CUTAWAY} mm"
         raise UnreadableStamp(_sentence(stamp, part="cutaway", wrong=wrong, such_as="2.5"))
     return number * MILLIMETRE
+
+
+def unreadable(setup: Setup) -> tuple[str, ...]:
+    """Name the stamped parts of a setup whose stamps are neither a size we can use nor ``?``.
+
+    Source: own derivation from ``jet_number`` and ``cutaway_height``.
+
+    >>> from floatbowl.bike.setup import Setup
+    >>> unreadable(Setup(number=1, main="900", pilot="?", clip_from_top=3, cutaway="2.5", screw_turns=1.5))
+    ('main',)
+    """
+    readers = {
+        "main": lambda: jet_number(setup.main, part="main jet"),
+        "pilot": lambda: jet_number(setup.pilot, part="pilot jet"),
+        "cutaway": lambda: cutaway_height(setup.cutaway),
+    }
+    return tuple(part for part, read in readers.items() if not _can(read))
+
+
+def _can(read: Callable[[], object]) -> bool:
+    try:
+        read()
+    except UnreadableStamp:
+        return False
+    return True
 
 
 def needle_jet_bore(stamp: str) -> Metre | None:

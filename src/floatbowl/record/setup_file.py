@@ -29,9 +29,9 @@ USUAL_CUTAWAY_OF_BORE = 0.096
 """Cutaway nobody has read, as a share of the bore (judgement: 2.5 on a bore of 26)."""
 
 _STAMPS = {
-    "main": f.Number("main", "main", 1.0, 20.0, 900.0),
-    "pilot": f.Number("pilot", "pilot", 1.0, 5.0, 300.0),
-    "cutaway": f.Number("cutaway", "cutaway", 1.0, 0.0, 15.0),
+    "main": f.Number("main", "main", 1.0, 20.0, 400.0),
+    "pilot": f.Number("pilot", "pilot", 1.0, 10.0, 300.0),
+    "cutaway": f.Number("cutaway", "cutaway", 1.0, 0.5, 8.0),
 }
 
 

@@ -108,7 +108,7 @@ def effect(step: Step, bike: Bike) -> str:
     """Say whether a step gives more fuel or less."""
     gives_more = richer(step, bike)
     if gives_more is None:
-        return "another shape, see what to expect"
+        return "another shape, see what to expect" if step.part == "needle" else "see what to expect"
     return "more fuel" if gives_more else "less fuel"
 
 
@@ -156,9 +156,9 @@ _ACT: dict[str, Callable[[Step, Bike], str]] = {
 }
 
 _FROM_TO: dict[str, Callable[[Step, Bike], str]] = {
-    "main": lambda step, _: f"main {step.before} out, {step.after} in",
-    "pilot": lambda step, _: f"pilot {step.before} out, {step.after} in",
-    "cutaway": lambda step, _: f"slide with cutaway {step.before} out, {step.after} in",
+    "main": lambda step, _: f"{_stamped('main', step.before)} out, {step.after} in",
+    "pilot": lambda step, _: f"{_stamped('pilot', step.before)} out, {step.after} in",
+    "cutaway": lambda step, _: f"slide with {_stamped('cutaway', step.before)} out, {step.after} in",
     "needle": lambda step, _: f"needle {step.before} out, {step.after} in",
     "clip": lambda step, _: f"clip from groove {step.before} to {step.after}, counted from the blunt end",
     "screw": lambda step, bike: (
@@ -174,7 +174,12 @@ def step_brief(step: Step, bike: Bike) -> str:
         return f"clip in groove {step.after}"
     if step.part == "screw":
         return f"{mixture_screw(bike)} {float(step.after):g} turns"
-    return f"{step.part} {step.after}"
+    return _stamped(step.part, step.after)
+
+
+def _stamped(part: str, stamp: str | float) -> str:
+    """Name a part by its stamp, or as the old one where nobody can read it."""
+    return f"the old {part}" if stamp == "?" else f"{part} {stamp}"
 
 
 WHY: dict[str, str] = {

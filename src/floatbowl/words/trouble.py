@@ -44,7 +44,9 @@ def nothing_asked_words(bike: str, what: str) -> str:
 
 
 MISSING: dict[str, str] = {
-    "cutaway": "which cutaway the slide has: floatbowl fitted BIKE cutaway=2.5",
+    "main": "which main is fitted: floatbowl fitted BIKE main=108, or main=? if nobody can read it",
+    "pilot": "which pilot is fitted: floatbowl fitted BIKE pilot=40, or pilot=? if nobody can read it",
+    "cutaway": "which cutaway the slide has: floatbowl fitted BIKE cutaway=2.5, or cutaway=?",
 }
 """What may be missing, and the command that tells us."""
 
