@@ -150,7 +150,7 @@ def test_a_measured_outlet_narrows_the_idle() -> None:
     outlet = replace(ground.bike.carb.pilot_outlet_bore, spread=0.005e-3, origin="measured")
     known = replace(ground.bike, carb=replace(ground.bike.carb, pilot_outlet_bore=outlet))
     before, after = (spread(bike, ground.setup, ground, Rung.SHUT) for bike in (ground.bike, known))
-    assert after < 0.95 * before
+    assert after < 0.98 * before  # a tenth of its area was open, beside all else that moves the idle
 
 
 def test_a_measured_needle_narrows_the_middle() -> None:

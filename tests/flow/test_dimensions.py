@@ -23,6 +23,7 @@ from tests.flow.dimensions import (
 NO_UNITS = {
     "needle.needle_diameter": "takes tables of stations, whose numbers carry no unit in the signature",
     "stamps.jet_number": "reads text",
+    "stamps.unreadable": "reads text",
     "stamps.cutaway_height": "reads text",
     "stamps.needle_jet_bore": "reads text",
     "stamps.flow_family_spread": "takes nothing",
