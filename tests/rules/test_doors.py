@@ -85,6 +85,8 @@ def test_recording_and_showing_load_no_sums(tmp_path: Path) -> None:
         ["check", "magpie.toml"],
         ["add", "magpie.toml"],
         ["said", "magpie", "1/4", "bogs", "--snap"],
+        ["looked", "magpie", "soap", "found"],
+        ["mended", "magpie", "air", "leak"],
         ["fitted", "magpie", "main=108"],
         ["drawer", "add", "main", "105", "108"],
         ["log", "magpie"],
