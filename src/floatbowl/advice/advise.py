@@ -132,10 +132,13 @@ class _Desk:
         return bool((np.abs(middle) < _NEARLY * self.belief.close_enough).all())
 
     def look_or_change(self) -> Advice:
-        """Choose between a look, the plan of changes, and leaving it."""
+        """Choose between a look, the plan of changes, and leaving it.
+
+        A look puts a change off and does not take it away: it need only be worth its own minutes.
+        """
         look, look_gain = self.best_look()
         gain = self.change_gain()
-        if look_gain > max(gain, 0.0):
+        if look_gain > 0.0:
             return self.ask(look, why="fault")
         if gain > 0.0:
             return self.change()
