@@ -72,11 +72,12 @@ class Evening:
         return float(minutes_left(error, np.array(CLOSE_ENOUGH), strokes=strokes)[0])
 
     def go_on(self) -> Advice:
-        """Do as told until nothing is left to do, or for too long."""
+        """Do as told until nothing is left to do but ride, or for too long."""
         self.ride()
         advice = self.ask()
         for _ in range(MOST_TURNS):
-            if advice.kind == "done":
+            # Asked twice in a row only to ride again, a person goes home.
+            if advice.kind == "done" or self.kinds[-2:] == ["ride", "ride"]:
                 break
             if advice.kind == "change":
                 self.setup = advice.setup
@@ -114,7 +115,7 @@ def test_the_magpie_is_set_right(seed: int) -> None:
     before = magpie.left()
     magpie.go_on()
     assert 1 <= magpie.changes <= 5
-    assert magpie.left() < 0.6 * before
+    assert magpie.left() < 0.7 * before
 
 
 def test_the_otter_gets_its_main() -> None:
@@ -135,8 +136,8 @@ def test_a_right_bike_stays_as_it_is() -> None:
 def test_the_thistle_leaks_and_is_mended() -> None:
     """A leak: no part is touched until it is found; mended and ridden, the tag is off and stays off.
 
-    Story: with 13 in 20 broken and a look of ten minutes at hand, the screw was to be turned: a look had to be
-    worth more than the whole change that it only puts off.
+    Story: with 13 in 20 broken and a look of ten minutes at hand, the screw was to be turned: a look had to
+    be worth more than the whole change that it only puts off.
     """
     thistle = begin("thistle", fault="air leak")
     assert thistle.go_on().kind == "done"
