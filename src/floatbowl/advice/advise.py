@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -87,14 +88,19 @@ class _Desk:
         """Give the minutes gained by the best plan of changes, if the bike is sound."""
         return self.sound * (self.left_now - self.plan.left) - self.plan.minutes
 
-    def first_change(self) -> Option:
+    def first_change(self) -> Option | None:
         """Give the change of the plan to make first: the one that helps most where we are surest.
 
-        One change at a time, so that each ride tells something.
+        One change at a time, so that each ride tells something; and none that no entry speaks for, since what
+        is only assumed of a bike is asked about, not acted on. None where the whole plan rests on that.
         """
+        spoken_for = [option for option in self.plan.options if self._entries_about(option)[0]]
         sound, band = self.panel.sound, self.belief.close_enough
         surest = RUNGS.index(max(RUNGS, key=lambda rung: max(self.belief.counts_at(rung)[::2])))
-        return min(self.plan.options, key=lambda o: minutes_off(o.error, band)[sound][:, surest].mean())
+        saves = {
+            option.step: minutes_off(option.error, band)[sound][:, surest].mean() for option in spoken_for
+        }
+        return min(spoken_for, key=lambda option: saves[option.step], default=None)
 
     def best_look(self) -> tuple[Look, float]:
         """Give the look that is worth most over its minutes, and by how much."""
@@ -140,19 +146,19 @@ class _Desk:
         gain = self.change_gain()
         if look_gain > 0.0:
             return self.ask(look, why="fault")
-        if gain > 0.0:
-            return self.change()
+        first = self.first_change() if gain > 0.0 else None
+        if first is not None:
+            return self.change(first)
         return self.leave_it() if self.is_settled() else self.ask(RIDE_AND_SAY, why="unknown")
 
     # --- the answers ---------------------------------------------------------------------------------------
 
-    def change(self) -> Advice:
-        """Advise the best change."""
-        best = self.first_change()
+    def change(self, best: Option) -> Advice:
+        """Advise a change."""
         at = self._where(best)
         short, _, much = self._counts(self.now, at)
-        is_short = self.now[self.panel.sound, RUNGS.index(at)].mean() < 0.0
-        speaks_for, against = self._jury().on_error(at, is_short=bool(is_short))
+        is_short = self._is_short(at)
+        speaks_for, against = self._entries_about(best)
         after = self._counts(best.error, at)
         return Advice(
             kind="change",
@@ -183,7 +189,7 @@ class _Desk:
         look = look_for(suspect.fault)
         found = self.looked.get(look.key) == "found"
         kind = self.belief.fault_keys.index(suspect.fault)
-        speaks_for, against = self._jury().on_fault(kind)
+        speaks_for, against = self._jury.on_fault(kind)
         return Advice(
             kind="stop",
             steps=(),
@@ -214,7 +220,7 @@ class _Desk:
         if why == "fault":
             shown = [s for s in self.belief.suspects if s.fault in look.shows]
             count = sum(suspect.count for suspect in shown)
-            for_, against = self._jury().on_fault(self.belief.fault_keys.index(shown[0].fault))
+            for_, against = self._jury.on_fault(self.belief.fault_keys.index(shown[0].fault))
         return Advice(
             kind="look",
             steps=(),
@@ -253,8 +259,17 @@ class _Desk:
 
     # --- the pieces ----------------------------------------------------------------------------------------
 
+    @cached_property
     def _jury(self) -> Jury:
         return Jury(self.stage, self.belief, self.trials)
+
+    def _is_short(self, at: Rung) -> bool:
+        return bool(self.now[self.panel.sound, RUNGS.index(at)].mean() < 0.0)
+
+    def _entries_about(self, option: Option) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        """Give the entries that speak for and against what a change would put right where it saves most."""
+        at = self._where(option)
+        return self._jury.on_error(at, is_short=self._is_short(at))
 
     def _where(self, option: Option) -> Rung:
         """Give the rung at which a change saves most."""
