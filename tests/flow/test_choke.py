@@ -35,9 +35,3 @@ def test_a_flap_that_hardly_moves_hinders_hardly() -> None:
     """
     assert float(choke.flap_hindrance(BORE, 0.0)) == np.inf
     assert float(choke.flap_hindrance(BORE, 0.001)) > 20.0 * BORE
-
-
-@given(st.floats(0.0, 8e4), SHUT)
-def test_an_enrichener_feels_its_share_of_the_engine(pull: float, share: float) -> None:
-    """The plunger's jet is drawn by a share of the engine's pull, so an open throttle ends it."""
-    assert float(choke.enrichener_pull(pull, share)) == pytest.approx(pull * share)

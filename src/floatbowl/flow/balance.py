@@ -104,6 +104,7 @@ _WELL_INERTIA = 6000.0
 """Length over area of jet and well, 1/m (judgement)."""
 _MOST_PULL_SHARE = 0.45
 _SEARCH = 40
+_MAIN_SIDE, _PILOT_SIDE = 0, 1
 _CLOSE = 1e-7
 _MOST_ROUNDS = 12
 _SAME_HEAD = 0.02
@@ -172,32 +173,6 @@ def _main_excess(pull: float, drive: float, here: NDArray[np.float64], p: NDArra
 
 
 @_kernel
-def _main_well(drive: float, here: NDArray[np.float64], p: NDArray[np.float64]) -> float:
-    """Find the pull in the well, from where neither fuel nor air flows up to the whole drive."""
-    low, high = min(0.0, p[17] * GRAVITY * p[8], here[3]), drive
-    f_low = _main_excess(low, drive, here, p)
-    f_high = _main_excess(high, drive, here, p)
-    side = 0
-    pull = high
-    for _ in range(_SEARCH):
-        pull = (low * f_high - high * f_low) / (f_high - f_low)
-        f = _main_excess(pull, drive, here, p)
-        if abs(f) < _CLOSE * drive or high - low < _CLOSE * drive:
-            break
-        if f > 0.0:
-            high, f_high = pull, f
-            if side == 1:
-                f_low *= 0.5
-            side = 1
-        else:
-            low, f_low = pull, f
-            if side == -1:
-                f_high *= 0.5
-            side = -1
-    return pull
-
-
-@_kernel
 def _drive(
     flows: NDArray[np.float64], here: NDArray[np.float64], p: NDArray[np.float64], head: float, q: float
 ) -> float:
@@ -216,43 +191,6 @@ def _drive(
     if total <= 0.0:
         return 0.0
     return math.exp(math.log(total / NODES) / q)
-
-
-@_kernel
-def _main_circuit(
-    flows: NDArray[np.float64], here: NDArray[np.float64], p: NDArray[np.float64], out: NDArray[np.float64]
-) -> None:
-    """Balance the main side: pulse, inertia of the fuel, weight of the column, ring, jet and bleed."""
-    rho_f, rho_a = p[17], p[19]
-    lift = p[7] - p[8]
-    # Plain fuel stands as high as the mixing place; above that the column may be light.
-    plain = rho_f * GRAVITY * p[8] + p[9]
-    head = rho_f * GRAVITY * lift + plain
-    q = 0.75
-    fuel, well, drive = 0.0, 0.0, 0.0
-    # Starts from a column of plain fuel: where two columns could stand, the heavier one does.
-    for _ in range(_MOST_ROUNDS):
-        drive = _drive(flows, here, p, head, q)
-        if drive <= 1e-3 or here[1] <= 0.0:  # noqa: PLR2004
-            fuel, well, drive = 0.0, 0.0, max(drive, 0.0)
-            break
-        well = _main_well(drive + rho_f * GRAVITY * p[8], here, p)
-        fuel, air = _main_parts(well, here[3], p)
-        light = rho_f
-        if air > 0.0 and p[21] <= 0.0:
-            void = 1.0 / (1.0 + p[6] * (fuel / air) * rho_a / rho_f)
-            light = void * rho_a + (1.0 - void) * rho_f
-        new_head = light * GRAVITY * lift + plain
-        lag = (_WELL_INERTIA + _RING_L / here[2]) * fuel / (2.0 * drive)
-        w = 1.5 * 2.0 * math.pi * here[7] * lag
-        new_q = 0.5 + 0.5 * w / (1.0 + w)
-        agreed = abs(new_head - head) < _SAME_HEAD and abs(new_q - q) < _SAME_Q
-        head, q = new_head, new_q
-        if agreed:
-            break
-    out[0] = fuel
-    out[2] = drive
-    out[3] = well
 
 
 @_kernel
@@ -277,31 +215,89 @@ def _pilot_excess(pull: float, engine: float, here: NDArray[np.float64], p: NDAr
 
 
 @_kernel
+def _excess(side: int, pull: float, most: float, here: NDArray[np.float64], p: NDArray[np.float64]) -> float:
+    """Give how far the losses of one side at this pull exceed the pull to be had, Pa; rises with the pull."""
+    if side == _MAIN_SIDE:
+        return _main_excess(pull, most, here, p)
+    return _pilot_excess(pull, most, here, p)
+
+
+@_kernel
+def _balanced_pull(
+    side: int, low: float, most: float, here: NDArray[np.float64], p: NDArray[np.float64]
+) -> float:
+    """Find the pull at which one side balances, from where nothing flows up to all the pull to be had, Pa.
+
+    False position, halving the end that stays (the Illinois rule), so that both ends close in.
+    """
+    high = most
+    f_low, f_high = _excess(side, low, most, here, p), _excess(side, high, most, here, p)
+    stayed = 0
+    pull = high
+    for _ in range(_SEARCH):
+        pull = (low * f_high - high * f_low) / (f_high - f_low)
+        f = _excess(side, pull, most, here, p)
+        if abs(f) < _CLOSE * most or high - low < _CLOSE * most:
+            break
+        if f > 0.0:
+            high, f_high = pull, f
+            if stayed == 1:
+                f_low *= 0.5
+            stayed = 1
+        else:
+            low, f_low = pull, f
+            if stayed == -1:
+                f_high *= 0.5
+            stayed = -1
+    return pull
+
+
+@_kernel
+def _main_circuit(
+    flows: NDArray[np.float64], here: NDArray[np.float64], p: NDArray[np.float64], out: NDArray[np.float64]
+) -> None:
+    """Balance the main side: pulse, inertia of the fuel, weight of the column, ring, jet and bleed."""
+    rho_f, rho_a = p[17], p[19]
+    lift = p[7] - p[8]
+    # Plain fuel stands as high as the mixing place; above that the column may be light.
+    plain = rho_f * GRAVITY * p[8] + p[9]
+    head = rho_f * GRAVITY * lift + plain
+    q = 0.75
+    fuel, well, drive = 0.0, 0.0, 0.0
+    # Starts from a column of plain fuel: where two columns could stand, the heavier one does.
+    for _ in range(_MOST_ROUNDS):
+        drive = _drive(flows, here, p, head, q)
+        if drive <= 1e-3 or here[1] <= 0.0:  # noqa: PLR2004
+            fuel, well, drive = 0.0, 0.0, max(drive, 0.0)
+            break
+        low = min(0.0, rho_f * GRAVITY * p[8], here[3])
+        well = _balanced_pull(_MAIN_SIDE, low, drive + rho_f * GRAVITY * p[8], here, p)
+        fuel, air = _main_parts(well, here[3], p)
+        light = rho_f
+        if air > 0.0 and p[21] <= 0.0:
+            void = 1.0 / (1.0 + p[6] * (fuel / air) * rho_a / rho_f)
+            light = void * rho_a + (1.0 - void) * rho_f
+        new_head = light * GRAVITY * lift + plain
+        lag = (_WELL_INERTIA + _RING_L / here[2]) * fuel / (2.0 * drive)
+        w = 1.5 * 2.0 * math.pi * here[7] * lag
+        new_q = 0.5 + 0.5 * w / (1.0 + w)
+        agreed = abs(new_head - head) < _SAME_HEAD and abs(new_q - q) < _SAME_Q
+        head, q = new_head, new_q
+        if agreed:
+            break
+    out[0] = fuel
+    out[2] = drive
+    out[3] = well
+
+
+@_kernel
 def _pilot_circuit(here: NDArray[np.float64], p: NDArray[np.float64], most: float) -> float:
     """Balance the pilot side and give its fuel, kg/s."""
     engine = min(here[4], most)
     fuel = 0.0
     if here[5] > 1e-12 and engine > 1e-3:  # noqa: PLR2004
-        low, high = min(0.0, p[17] * GRAVITY * p[14], here[3]), engine
-        f_low, f_high = _pilot_excess(low, engine, here, p), _pilot_excess(high, engine, here, p)
-        side = 0
-        pull = high
-        for _ in range(_SEARCH):
-            # False position on the root: the losses go with the square.
-            pull = (low * f_high - high * f_low) / (f_high - f_low)
-            f = _pilot_excess(pull, engine, here, p)
-            if abs(f) < _CLOSE * engine or high - low < _CLOSE * engine:
-                break
-            if f > 0.0:
-                high, f_high = pull, f
-                if side == 1:
-                    f_low *= 0.5
-                side = 1
-            else:
-                low, f_low = pull, f
-                if side == -1:
-                    f_high *= 0.5
-                side = -1
+        low = min(0.0, p[17] * GRAVITY * p[14], here[3])
+        pull = _balanced_pull(_PILOT_SIDE, low, engine, here, p)
         fuel, _air = _pilot_parts(pull, here, p)
     if p[15] > 0.0:
         drop = here[4] * p[16] - p[17] * GRAVITY * p[14]

@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from floatbowl.figures import Figure
-from floatbowl.units import Pascal, Ratio, SquareMetre
+from floatbowl.units import Ratio, SquareMetre
 
 ENRICHENER_AREA = Figure(0.30e-6, 0.15e-6, 0.50e-6, "from memory: plunger jets of 0.5 to 0.8 mm")
 """Area of an enrichener's own jet, m2."""
@@ -13,20 +13,6 @@ ENRICHENER_PULL = Figure(0.06, 0.02, 0.15, "judgement: pull left in the plunger'
 """Share of the engine's pull that reaches an enrichener's jet past its own air hole."""
 FLAP_AREA_SHARE = Figure(0.16, 0.08, 0.30, "judgement: area left by a shut choke flap")
 """Share of the bore that a shut flap leaves open."""
-
-
-def enrichener_pull(engine_pull: Pascal, share: Ratio) -> Pascal:
-    """Give the pull at an enrichener's jet.
-
-    Works only while the slide is nearly shut: opening the throttle takes the
-    pull away.
-
-    Source: judgement for the share; common practice for the sense.
-
-    >>> float(enrichener_pull(40000.0, 0.06))
-    2400.0
-    """
-    return np.asarray(engine_pull) * share
 
 
 def flap_area(bore_area: SquareMetre, shut: Ratio) -> SquareMetre:

@@ -171,7 +171,7 @@ def _where_off(belief: Belief) -> str:
 
 
 def _stretches(what: str, counts: list[int]) -> str:
-    """Join neighbouring rungs where more than half of the twenty agree, each stretch with its best count."""
+    """Join neighbouring rungs where more than half of the twenty agree, each stretch with its least count."""
     found: list[list[int]] = []
     for place, count in enumerate(counts):
         if count > MOST:
@@ -179,8 +179,14 @@ def _stretches(what: str, counts: list[int]) -> str:
                 found[-1].append(place)
             else:
                 found.append([place])
-    told = tuple(f"{_from_to(run)} ({max(counts[i] for i in run)} in {OF})" for run in found)
+    told = tuple(f"{_from_to(run)} ({_all_along([counts[i] for i in run])})" for run in found)
     return f"{what} {in_line(told)}" if told else ""
+
+
+def _all_along(counts: list[int]) -> str:
+    """Say the count of a stretch: the least of it, so that no rung is told surer than it is."""
+    more = " or more" if min(counts) < max(counts) else ""
+    return f"{min(counts)} in {OF}{more}"
 
 
 def _from_to(run: list[int]) -> str:
