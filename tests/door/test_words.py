@@ -163,9 +163,9 @@ def test_when_the_twenty_disagree_we_do_not_know(believe_by_hand: Callable[..., 
 def test_the_bike_in_one_sentence(believe_by_hand: Callable[..., Belief], trials: tuple[Trial, ...]) -> None:
     """The garage says what it does most, and the stretches where more than half of the twenty are off."""
     told = bench.bike_sentence(believe_by_hand(), trials)
-    assert (
-        told
-        == "Bogs at 1/4 open. Short of fuel from 1/4 to 1/2 (15 in 20 or more); too much fuel at full (17 in 20)."
+    assert told == (
+        "Bogs at 1/4 open. Short of fuel from 1/4 to 1/2 (15 in 20 or more); "
+        "too much fuel at full (17 in 20)."
     )
 
 
