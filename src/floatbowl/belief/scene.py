@@ -13,6 +13,7 @@ from floatbowl.belief.unknowns import (
     WANT_OWN,
     Layout,
     Unknown,
+    ailments_of,
     break_things,
     layout,
     model_root,
@@ -24,6 +25,7 @@ from floatbowl.belief.unknowns import (
 from floatbowl.bike.faults import Fault, faults_for
 from floatbowl.bike.rung import RUNGS
 from floatbowl.bike.setup import Setup
+from floatbowl.flow import bowl
 from floatbowl.flow.breath import AirTable, Grid, riding_line
 from floatbowl.flow.mixture import mixture
 from floatbowl.flow.nominal import nominal
@@ -109,8 +111,11 @@ class Stage:
     def parameters(self, setup: Setup, day: Day, z: Array, fault: Whole) -> Parameters:
         """Give the flow parameters of every draw in one setup on one day."""
         p = spread_over(self.middle(setup, day), unknowns_in(setup, self.unknowns), z)
-        severity = np.clip(_share_below(z[:, self.places.severity]), 0.0, 1.0)
-        return _kept_physical(break_things(p, self.faults, fault, severity))
+        return _kept_physical(break_things(p, self.faults, fault, self._severity(z)))
+
+    def _severity(self, z: Array) -> Array:
+        """Give how bad each draw's faults are, 0 to 1, (draw, 2)."""
+        return np.clip(_share_below(z[:, self.places.severity]), 0.0, 1.0)
 
     def seen(  # noqa: PLR0913  (a scene is a setup, a day, and who plays)
         self,
@@ -130,7 +135,8 @@ class Stage:
         p = self.parameters(setup, day, z, fault)
         grid = _part(self.grid, rungs)
         breath = self.air(day).at(p, throttles=rungs)
-        lam = np.clip(mixture(p, grid, breath=breath).lam[:, :, 0], _LEAST_LAMBDA, _MOST_LAMBDA)
+        m = mixture(p, grid, breath=breath)
+        lam = np.clip(m.lam[:, :, 0], _LEAST_LAMBDA, _MOST_LAMBDA)
         log_lam = np.log(lam) - self.strays(z)[:, list(rungs)]
         for place, speed in (rpm or {}).items():
             at = rungs.index(place)
@@ -141,7 +147,16 @@ class Stage:
         shut = breath.air[:, 0, 0] if rungs[0] == 0 else np.zeros(z.shape[0])
         set_for = float(self.air(day).middle_air[0, 0])
         drop = np.broadcast_to(np.asarray(p.level_drop, dtype=np.float64), (z.shape[0],))
-        return Seen(error=error, lam=np.exp(full), level_drop=drop, extra_air=shut / set_for - 1.0)
+        lacks = np.zeros_like(full)
+        lacks[:, list(rungs)] = bowl.starved(m.fuel[:, :, 0], np.reshape(p.fuel_supply, (-1, 1)))
+        return Seen(
+            error=error,
+            lam=np.exp(full),
+            level_drop=drop,
+            extra_air=shut / set_for - 1.0,
+            starved=lacks,
+            ailing=ailments_of(self.faults, fault, self._severity(z)),
+        )
 
 
 def _felt_faults(bike: Bike) -> tuple[Fault, ...]:

@@ -23,12 +23,13 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from floatbowl.bike.bike import Bike
-    from floatbowl.bike.faults import Fault
+    from floatbowl.bike.faults import Ailment, Fault
     from floatbowl.bike.measure import Measure
     from floatbowl.bike.setup import Setup
     from floatbowl.flow.parameters import Parameters
 
     Array = NDArray[np.float64]
+    Whole = NDArray[np.int64]
 
 How = Literal["times", "plus", "grows"]
 
@@ -56,10 +57,12 @@ MODEL_TILT = Figure(0.05, 0.02, 0.10, "judgement: model error along engine speed
 WANTED_FOUR = (0.87, 0.90, 0.92, 0.92, 0.89, 0.86)
 WANTED_TWO = (0.84, 0.87, 0.90, 0.90, 0.88, 0.84)
 """Lambda wanted at each rung, shut to full (common practice: crisp in the middle, safe at full)."""
-WANT_COMMON = Figure(0.025, 0.01, 0.04, "judgement: engines and riders differ")
-WANT_OWN = Figure(0.020, 0.01, 0.04, "judgement: the same, rung by rung")
-CLOSE_ENOUGH = (0.07, 0.05, 0.05, 0.05, 0.03, 0.03)
-"""Error that this engine would not feel, shut to full, in ln(fuel): tighter where heat is made."""
+WANT_COMMON = Figure(0.014, 0.01, 0.03, "judgement: engines and riders differ")
+WANT_OWN = Figure(0.012, 0.01, 0.03, "judgement: the same, rung by rung")
+CLOSE_ENOUGH = (0.05, 0.05, 0.05, 0.05, 0.05, 0.05)
+"""Error that an engine would not feel, shut to full, in ln(fuel) (judgement): half of what any rider would."""
+MOST_FAULTS = 2
+"""Faults that one bike may have at once."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -199,7 +202,7 @@ class Layout:
     """Where each thing sits in a row of standard normal numbers."""
 
     flow: int
-    severity: int
+    severity: slice
     model: slice
     tilt: int
     want_common: int
@@ -210,11 +213,12 @@ class Layout:
 def layout(unknowns: tuple[Unknown, ...]) -> Layout:
     """Lay out the row: flow unknowns, how bad the fault is, model error, and wants."""
     n, rungs = len(unknowns), len(RUNGS)
-    model = slice(n + 1, n + 1 + rungs)
+    severity = slice(n, n + MOST_FAULTS)
+    model = slice(severity.stop, severity.stop + rungs)
     tilt = model.stop
     own = slice(tilt + 2, tilt + 2 + rungs)
     return Layout(
-        flow=n, severity=n, model=model, tilt=tilt, want_common=tilt + 1, want_own=own, size=own.stop
+        flow=n, severity=severity, model=model, tilt=tilt, want_common=tilt + 1, want_own=own, size=own.stop
     )
 
 
@@ -244,27 +248,38 @@ _MOVE = {
 }
 
 
-def break_things(
-    p: Parameters, faults: tuple[Fault, ...], which: NDArray[np.int64], severity: Array
-) -> Parameters:
-    """Give the parameters with each draw's fault in them; ``which`` is -1 for a sound bike.
+def break_things(p: Parameters, faults: tuple[Fault, ...], which: Whole, severity: Array) -> Parameters:
+    """Give the parameters with each draw's faults in them; ``which`` (draw, 2) is -1 where there is none.
 
-    ``severity`` (draw,) runs from 0 to 1 through each change's range.
+    ``severity`` (draw, 2) runs from 0 to 1 through each change's range.
     """
     moved: dict[str, Array] = {}
     for number, fault in enumerate(faults):
-        has = which == number
-        if not has.any():
-            continue
-        for change in fault.changes:
-            value = np.broadcast_to(
-                np.asarray(moved.get(change.parameter, getattr(p, change.parameter)), dtype=np.float64),
-                which.shape,
-            )
-            amount = change.low + (change.high - change.low) * severity
-            changed = value * amount if change.how == "times" else value + amount
-            moved[change.parameter] = np.where(has, changed, value)
+        for slot in range(which.shape[1]):
+            has = which[:, slot] == number
+            if not has.any():
+                continue
+            for change in fault.changes:
+                before = moved.get(change.parameter, getattr(p, change.parameter))
+                value = np.broadcast_to(np.asarray(before, dtype=np.float64), has.shape)
+                amount = change.low + (change.high - change.low) * severity[:, slot]
+                changed = value * amount if change.how == "times" else value + amount
+                moved[change.parameter] = np.where(has, changed, value)
     return replace(p, **moved)  # type: ignore[arg-type]
+
+
+def ailments_of(faults: tuple[Fault, ...], which: Whole, severity: Array) -> dict[Ailment, Array]:
+    """Give how much of each thing besides the mixture ails each draw, (draw,) each; only what ails any."""
+    found: dict[Ailment, Array] = {}
+    for number, fault in enumerate(faults):
+        for slot in range(which.shape[1]):
+            has = which[:, slot] == number
+            if not has.any():
+                continue
+            for felt in fault.felt:
+                much = np.where(has, felt.low + (felt.high - felt.low) * severity[:, slot], 0.0)
+                found[felt.ailment] = np.maximum(found.get(felt.ailment, np.zeros_like(much)), much)
+    return found
 
 
 def model_root() -> Array:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import numpy as np
 
-from floatbowl.units import Metre, Pascal, Ratio
+from floatbowl.units import KgPerSecond, Metre, Pascal, Ratio
 
 
 def level_drop(float_height: Metre, book_float_height: Metre) -> Metre:
@@ -34,3 +34,17 @@ def bowl_surplus(filter_drop: Pascal, offset: Pascal, vent_in_airbox: Ratio) -> 
     0.0
     """
     return np.asarray(filter_drop) * (1.0 - np.asarray(vent_in_airbox)) + offset
+
+
+def starved(fuel: KgPerSecond, supply: KgPerSecond) -> Ratio:
+    """Give how much less fuel is drawn once the bowl has run down, as a logarithm: 0, or below.
+
+    ``fuel`` is what the engine draws at the book level, ``supply`` the most that
+    flows in. The level sinks until no more is drawn than comes.
+
+    Source: own derivation, what flows out of a bowl that stands still flowed in.
+
+    >>> float(round(starved(2.0e-3, 1.0e-3), 4))
+    -0.6931
+    """
+    return np.log(np.minimum(1.0, np.asarray(supply) / np.maximum(fuel, 1e-12)))

@@ -51,6 +51,10 @@ SURFACE_PULL = Figure(
     8.0, 0.0, 40.0, "own derivation: 4 x surface tension over the width of ring or tube, Pa"
 )
 MIX_DEPTH = Figure(0.0, -0.004, 0.004, "judgement: place where bleed air meets fuel, above the fuel level, m")
+SUPPLY = Figure(
+    0.30, 0.20, 0.50, "from memory: a free tap lets by 0.2 to 0.4 L/min on a 125 to 250, over its air at full"
+)
+"""Most fuel that can flow into the bowl over the air at greatest power: about four times what is burnt."""
 FILLING = 0.85
 """Share of the swept volume taken in at greatest power, only to scale the filter's loss (judgement)."""
 
@@ -156,6 +160,7 @@ def _without_stop(bike: Bike, setup: Setup, day: Day) -> Parameters:
         enrichener_share=ENRICHENER_PULL.value,
         bowl_offset=0.0,
         vent_in_airbox=1.0 if carb.vent == "airbox" else 0.0,
+        fuel_supply=SUPPLY.value * full_flow,
         **_fuel_fields(bike, day),
     )
 

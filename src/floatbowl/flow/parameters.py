@@ -116,6 +116,8 @@ class Parameters:
     enrichener_share: Ratio
     bowl_offset: Pascal
     vent_in_airbox: float
+    fuel_supply: KgPerSecond
+    """Most fuel that tank, tap and float valve let into the bowl, held."""
     # The fuel.
     fuel_density: KgPerCubicMetre
     fuel_viscosity: PascalSecond

@@ -1,12 +1,14 @@
-"""What a likely bike would let a person see: the mixture at each rung, and the fuel level."""
+"""What a likely bike would let a person see: the mixture at each rung, the fuel level, and what ails it."""
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from typing import TYPE_CHECKING
 
 import numpy as np
 
+from floatbowl.bike.faults import Ailment
 from floatbowl.bike.rung import RUNGS, Rung
 
 if TYPE_CHECKING:
@@ -29,6 +31,12 @@ class Seen:
     level_drop: Array
     extra_air: Array
     """Air at idle over what the idle stop was set for, less 1, (draw,): what a leak or a stuck slide adds."""
+    starved: Array | None = None
+    """What a held opening loses once the bowl runs down, in ln(fuel), (draw, rung): 0, or below where supply lacks."""
+    snap: Array | None = None
+    """The error as it is felt when the throttle is snapped from each rung, (draw, rung); None: not worked out."""
+    ailing: Mapping[Ailment, Array] = field(default_factory=dict)
+    """How much of each thing that is not the mixture ails each draw, 0 to 1, (draw,); absent: none of it."""
 
     def error_at(self, rung: Rung) -> Array:
         """Give the error of every draw at one rung."""
@@ -37,3 +45,13 @@ class Seen:
     def lam_at(self, rung: Rung) -> Array:
         """Give the mixture of every draw at one rung."""
         return self.lam[:, RUNGS.index(rung)]
+
+    def starved_at(self, rung: Rung) -> Array:
+        """Give what a held opening loses at one rung, (draw,)."""
+        if self.starved is None:
+            return np.zeros(self.error.shape[0])
+        return self.starved[:, RUNGS.index(rung)]
+
+    def ails(self, ailment: Ailment) -> Array:
+        """Give how much of one ailment each draw has, (draw,)."""
+        return np.asarray(self.ailing.get(ailment, np.zeros(self.error.shape[0])))

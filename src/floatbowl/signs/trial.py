@@ -28,29 +28,90 @@ Behaviour = Literal[
     "hard start",
     "drips",
     "fouls",
+    "cuts out",
+    "fades",
+    "rest helps",
 ]
+"""The first eleven belong to an opening; the rest do not, see ``signs.elsewhere``.
+
+``cuts out`` is dying like a switch; ``fades`` is losing power the longer it is
+held; ``rest helps`` is running again after a minute's rest.
+"""
 How = Literal["snap", "steady", "pull"]
 Warmth = Literal["hot", "cold"]
 Often = Literal["once", "every time"]
 PlugColour = Literal["white", "light tan", "tan", "brown", "sooty", "wet"]
 ChokeUse = Literal["off", "half", "on"]
 LookOutcome = Literal["found", "clear"]
+ChokeOutcome = Literal["better", "worse", "no change"]
+HandOutcome = Literal["rises", "sinks"]
+Touched = Literal[
+    "jets",
+    "needle",
+    "cleaning",
+    "carburettor off",
+    "float",
+    "filter",
+    "exhaust",
+    "hoses",
+    "plug",
+    "fuel",
+    "cable",
+    "valves",
+    "nothing",
+]
+"""What was worked on last before the trouble began."""
 
+_PASSAGES = (
+    "pilot jet blocked",
+    "pilot air jet blocked",
+    "bypass holes blocked",
+    "main jet blocked",
+    "main air jet blocked",
+)
 SHOWS: dict[str, tuple[str, ...]] = {
     "soap on the joints": ("air leak",),
+    "crankcase under pressure": ("crank seal leaks", "air leak"),
     "light through the pilot jet": ("pilot jet blocked",),
     "spray through the pilot air jet": ("pilot air jet blocked",),
     "spray from the bypass holes": ("bypass holes blocked",),
     "light through the main jet": ("main jet blocked",),
     "light through the main air jet": ("main air jet blocked",),
-    "fuel level by a clear hose": ("fuel level low", "fuel level high"),
+    "fuel level by a clear hose": ("fuel level low", "fuel level high", "float sinks", "float valve leaks"),
+    "float held under": ("float sinks",),
+    "float valve under pressure": ("float valve leaks",),
     "needle jet against the light": ("needle jet worn",),
+    "needle under the caliper": ("needle worn", "wrong needle"),
     "breathe through the vents": ("bowl vent blocked",),
+    "tank cap opened": ("tank vent blocked",),
+    "flow from the tap": ("fuel tap clogged",),
     "choke seat": ("choke not off",),
     "filter off for a moment": ("air filter clogged",),
-    "idle stop right out": ("slide hangs open",),
+    "filter in the hand": ("air filter torn or gone", "air filter clogged"),
+    "idle stop right out": ("slide hangs open", "air leak", "crank seal leaks"),
+    "new plug": ("weak spark",),
+    "wires and switch shaken": ("ignition cuts out",),
+    "fresh petrol": ("water or stale fuel",),
+    "exhaust joints": ("exhaust leaks",),
+    "valve clearance": ("valve too tight",),
+    "cleaned by spray": _PASSAGES,
+    "cleaned by hand": _PASSAGES,
+    "cleaned in a bath": _PASSAGES,
+    "strip and clean": (
+        *_PASSAGES,
+        "fuel level low",
+        "fuel level high",
+        "float sinks",
+        "float valve leaks",
+        "needle jet worn",
+        "needle worn",
+        "wrong needle",
+        "bowl vent blocked",
+        "choke not off",
+        "slide hangs open",
+    ),
 }
-"""The faults that each look shows, by key."""
+"""The faults that each look shows, by key. A look that mends what it finds ("new plug") found it if that helped."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,12 +147,13 @@ class PlugReading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RollOnReading:
-    """Times of a roll-on from one rung, in seconds, each run apart."""
+    """Times of a roll-on from one rung, in seconds, each run apart; ``rpm`` is None at the usual speed there."""
 
     entry: str
     at: Rung
     seconds: tuple[float, ...]
     choke: ChokeUse = "off"
+    rpm: float | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,7 +165,59 @@ class LookReading:
     outcome: LookOutcome
 
 
-Reading = LambdaReading | PlugReading | RollOnReading | LookReading
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ChokeReading:
+    """What a little choke did at a held opening, warm."""
+
+    entry: str
+    at: Rung
+    outcome: ChokeOutcome
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HandReading:
+    """What the idle did when a hand slowly covered the intake: rises before it sinks, or only sinks."""
+
+    entry: str
+    outcome: HandOutcome
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class IdleSweepReading:
+    """Idle speed in rpm at each number of screw turns, the stop left alone; 0 rpm where it died."""
+
+    entry: str
+    turns: tuple[float, ...]
+    rpm: tuple[float, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LevelReading:
+    """Fuel level by a clear hose, in millimetres above the book level; below it is negative."""
+
+    entry: str
+    above_mm: float
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TouchedReading:
+    """What was worked on last before the trouble began."""
+
+    entry: str
+    part: Touched
+
+
+Reading = (
+    LambdaReading
+    | PlugReading
+    | RollOnReading
+    | LookReading
+    | ChokeReading
+    | HandReading
+    | IdleSweepReading
+    | LevelReading
+    | TouchedReading
+)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
