@@ -12,13 +12,20 @@ from floatbowl.bike.place import assume_day
 from floatbowl.bike.rung import RUNGS
 from floatbowl.bike.setup import Setup
 from floatbowl.record.bike_file import BikeFile
+from floatbowl.record.fields import STORIES
 from floatbowl.record.mends import with_all_since
 from floatbowl.signs.trial import (
     SHOWS,
     Behaviour,
+    ChokeOutcome,
+    ChokeReading,
     ChokeUse,
+    HandOutcome,
+    HandReading,
     How,
+    IdleSweepReading,
     LambdaReading,
+    LevelReading,
     LookOutcome,
     LookReading,
     Often,
@@ -27,6 +34,8 @@ from floatbowl.signs.trial import (
     Reading,
     Remark,
     RollOnReading,
+    Touched,
+    TouchedReading,
     Trial,
     Warmth,
 )
@@ -194,8 +203,23 @@ def readings(name: str) -> st.SearchStrategy[Reading]:
         ),
         st.builds(PlugReading, entry=entry, at=OPENINGS, colour=st.sampled_from(get_args(PlugColour))),
         st.builds(
-            RollOnReading, entry=entry, at=OPENINGS, seconds=times, choke=st.sampled_from(get_args(ChokeUse))
+            RollOnReading,
+            entry=entry,
+            at=OPENINGS,
+            seconds=times,
+            choke=st.sampled_from(get_args(ChokeUse)),
+            rpm=st.none() | decimals(1000.0, 12000.0),
         ),
+        st.builds(ChokeReading, entry=entry, at=OPENINGS, outcome=st.sampled_from(get_args(ChokeOutcome))),
+        st.builds(HandReading, entry=entry, outcome=st.sampled_from(get_args(HandOutcome))),
+        st.builds(
+            lambda places: IdleSweepReading(
+                entry=name, turns=tuple(turn for turn, _ in places), rpm=tuple(rpm for _, rpm in places)
+            ),
+            st.lists(st.tuples(decimals(0.0, 4.0), decimals(0.0, 3000.0)), min_size=2, max_size=5),
+        ),
+        st.builds(LevelReading, entry=entry, above_mm=decimals(-12.0, 12.0)),
+        st.builds(TouchedReading, entry=entry, part=st.sampled_from(get_args(Touched))),
         st.builds(
             LookReading,
             entry=entry,
@@ -233,7 +257,7 @@ def bike_files(draw: st.DrawFn) -> BikeFile:
     return BikeFile(
         name=draw(NAMES),
         what=draw(LINES),
-        story=frozenset(draw(st.sets(st.sampled_from(["fresh replacement", "stood for months"])))),
+        story=frozenset(draw(st.sets(st.sampled_from(STORIES)))),
         engine=draw(ENGINES),
         carb=draw(CARBS),
         fuel=draw(FUELS),

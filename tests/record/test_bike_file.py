@@ -121,6 +121,28 @@ def test_a_look_is_read_like_any_reading() -> None:
     assert "does not say its outcome" in troubles(text.replace(', outcome = "clear"', ""))[0]
 
 
+@pytest.mark.parametrize(
+    ("written", "told"),
+    [
+        ('{ kind = "choke", at = "1/4", outcome = "beter" }', 'Did you mean "better"?'),
+        ('{ kind = "choke", outcome = "better" }', "does not say at which opening"),
+        ('{ kind = "hand" }', "Write outcome = one of rises, sinks"),
+        ('{ kind = "sweep", turns = [1.0, 1.5], rpm = [1380] }', "2 places of the screw and 1 idle speeds"),
+        (
+            '{ kind = "sweep", turns = [1.0, 1.5], rpm = [1380, 14500] }',
+            "Write 1450, if that is what you meant",
+        ),
+        ('{ kind = "level" }', "has no above_mm"),
+        ('{ kind = "touched", part = "hose" }', 'Did you mean "hoses"?'),
+    ],
+)
+def test_a_slip_in_a_reading_is_told_with_its_line(written: str, told: str) -> None:
+    """What was read, where it stands, and what to write instead."""
+    (sentence,) = troubles(f"{MAGPIE}\n[[trial]]\nreadings = [ {written} ]\n")
+    assert told in sentence
+    assert sentence.startswith("Line ")
+
+
 def test_windows_line_ends_and_a_byte_order_mark_do_no_harm() -> None:
     """A file saved by any editor reads the same."""
     assert read_bike_bytes(

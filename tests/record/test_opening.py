@@ -10,13 +10,15 @@ import sys
 from contextlib import closing
 from dataclasses import replace
 from pathlib import Path
+from typing import Any
 
 import pytest
 
-from floatbowl.record import steps
+from floatbowl.record import history, steps
 from floatbowl.record.bike_file import BikeFile
 from floatbowl.record.store import Record
 from floatbowl.record.trouble import BrokenRecord, ForeignFile, NewerRecord, NotKept, ReadOnlyRecord
+from floatbowl.signs.trial import Reading, Remark
 from tests.record.files import NOW
 
 
@@ -144,6 +146,22 @@ def test_a_record_from_before_mends_takes_one(
             ask("delete from entry")
         with pytest.raises(sqlite3.IntegrityError, match="FOREIGN KEY"):
             ask("insert into entry (id, uid, bike, at, kind, body) values (900, 'x', 901, '', 'card', '{}')")
+
+
+def test_a_reading_from_before_a_field_was_added_is_known_again(
+    place: Path, magpie: BikeFile, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """A roll-on kept before engine speeds stood beside it is no new one when its file is added again."""
+
+    def older(thing: Remark | Reading) -> dict[str, Any]:
+        return {key: value for key, value in body_of(thing).items() if key != "rpm"}
+
+    body_of = history.body_of
+    with monkeypatch.context() as then:
+        then.setattr(history, "body_of", older)
+        kept(place, magpie)
+    with Record.open(place) as record:
+        assert record.add_bike(magpie, now=NOW) == ()
 
 
 def test_a_record_from_before_mends_can_be_read_as_it_is(

@@ -19,6 +19,7 @@ from floatbowl.record.bike_file import BikeFile, read_bike_file
 from floatbowl.record.bike_text import write_bike_file
 from floatbowl.record.mends import mended_after
 from floatbowl.record.store import Record
+from floatbowl.record.trial_file import reading_of_facts
 from floatbowl.record.trouble import (
     CannotStrike,
     EntryTrouble,
@@ -262,6 +263,19 @@ def test_a_remark_that_is_none_is_refused(record: Record, fields: dict[str, obje
         {"kind": "rollon", "at": "1/2", "seconds": 4},
         {"kind": "plug", "at": "1/2", "colour": "green"},
         {"kind": "smell", "at": "1/2"},
+        {"kind": "rollon", "at": "1/2", "seconds": (4.0,), "rpm": "many"},
+        {"kind": "choke", "at": "1/2"},
+        {"kind": "choke", "outcome": "better"},
+        {"kind": "choke", "at": "1/2", "outcome": "richer"},
+        {"kind": "hand", "outcome": "better"},
+        {"kind": "hand", "outcome": "rises", "at": "1/2"},
+        {"kind": "sweep", "turns": (1.5,), "rpm": (1400.0,)},
+        {"kind": "sweep", "turns": (1.0, 1.5), "rpm": (1400.0,)},
+        {"kind": "sweep", "turns": (1.0, 1.5), "rpm": (1400.0, -5.0)},
+        {"kind": "sweep", "turns": (1.0, 95.0), "rpm": (1400.0, 1450.0)},
+        {"kind": "level"},
+        {"kind": "level", "above_mm": 90.0},
+        {"kind": "touched", "part": "the saddle"},
         {"kind": "look", "look": "soap on the joints"},
         {"kind": "look", "look": "soap on the saddle", "outcome": "found"},
         {"kind": "look", "look": "choke seat", "outcome": "perhaps"},
@@ -275,6 +289,26 @@ def test_a_reading_that_is_none_is_refused(record: Record, fields: dict[str, obj
     with pytest.raises(EntryTrouble):
         record.read("magpie", fields, now=NOW)
     assert record.log() == before
+
+
+@pytest.mark.parametrize(
+    "fields",
+    [
+        {"kind": "rollon", "from": "full", "seconds": [5.1, 5.0], "rpm": 6000.0},
+        {"kind": "choke", "at": "1/4", "outcome": "no change"},
+        {"kind": "hand", "outcome": "sinks"},
+        {"kind": "sweep", "turns": [1.0, 1.5, 2.0], "rpm": [1380.0, 1450.0, 0.0]},
+        {"kind": "level", "above_mm": -1.5},
+        {"kind": "touched", "part": "carburettor off"},
+    ],
+)
+def test_a_reading_stands_in_the_log_as_it_was_told(record: Record, fields: dict[str, object]) -> None:
+    """Every kind is kept with its own facts, comes back as the same noun, and counts in the trial."""
+    reading = record.read("magpie", fields, now=NOW)
+    line = record.log("magpie")[-1]
+    assert line.facts == fields
+    assert reading_of_facts(line.facts, entry=reading.entry) == reading
+    assert record.trials("magpie")[-1].readings[-1] == reading
 
 
 # --- what a look brought, and what was mended ---------------------------------------------------------------

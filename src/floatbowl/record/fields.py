@@ -117,6 +117,10 @@ HEIGHT = Number("height_m", "height", PLAIN, -420.0, 5600.0)
 LAMBDA = Number("value", "value", PLAIN, 0.4, 2.0)
 RPM = Number("rpm", "rpm", PLAIN, 300.0, 20000.0)
 SECONDS = Number("seconds", "seconds", PLAIN, 0.3, 60.0)
+SWEEP_TURNS = Number("turns", "turns", PLAIN, 0.0, 8.0)
+SWEEP_RPM = Number("rpm", "rpm", PLAIN, 0.0, 8000.0)
+"""On a sweep 0 rpm is an engine that died."""
+ABOVE_BOOK = Number("above_mm", "above_mm", PLAIN, -25.0, 25.0)
 
 STORIES = ("fresh replacement", "stood for months", "just worked on")
 

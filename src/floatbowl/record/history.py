@@ -13,24 +13,11 @@ from floatbowl.bike.day import Day
 from floatbowl.bike.place import assume_day
 from floatbowl.bike.setup import Setup
 from floatbowl.record.entries import Entry, EntryId, Kind
-from floatbowl.signs.trial import (
-    LambdaReading,
-    LookReading,
-    PlugReading,
-    Reading,
-    Remark,
-    RollOnReading,
-    Trial,
-)
+from floatbowl.record.trial_file import NOUNS, kind_of
+from floatbowl.signs.trial import Reading, Remark, Trial
 
 TOLD: tuple[Kind, ...] = ("remark", "reading", "mend")
 """What is told of a bike under the setup and air in force."""
-_READING: dict[str, type[Reading]] = {
-    "lambda": LambdaReading,
-    "plug": PlugReading,
-    "rollon": RollOnReading,
-    "look": LookReading,
-}
 
 
 def living(entries: Iterable[Entry], *kinds: Kind) -> list[Entry]:
@@ -55,23 +42,30 @@ def remark_of(entry: Entry) -> Remark:
 
 def reading_of(entry: Entry) -> Reading:
     """Give the reading in an entry."""
-    reading: Reading = msgspec.convert({**entry.body, "entry": entry.name}, _READING[entry.body["kind"]])
+    reading: Reading = msgspec.convert({**entry.body, "entry": entry.name}, NOUNS[entry.body["kind"]])
     return reading
 
 
 def body_of(thing: Remark | Reading) -> dict[str, Any]:
     """Give what is kept of a remark or reading; its name stands beside it."""
     body = {key: value for key, value in plain(thing).items() if key != "entry"}
-    return body if isinstance(thing, Remark) else {"kind": _kind_of(thing), **body}
+    return body if isinstance(thing, Remark) else {"kind": kind_of(thing), **body}
+
+
+def body_now(entry: Entry) -> dict[str, Any]:
+    """Give what would be kept today of what an entry tells: a noun may have gained a field since."""
+    match entry.kind:
+        case "remark":
+            return body_of(remark_of(entry))
+        case "reading":
+            return body_of(reading_of(entry))
+        case _:
+            return entry.body
 
 
 def body_of_mend(fault: str) -> dict[str, Any]:
     """Give what is kept of a mend."""
     return {"fault": fault}
-
-
-def _kind_of(reading: Reading) -> str:
-    return next(kind for kind, noun in _READING.items() if isinstance(reading, noun))
 
 
 def plain(noun: object) -> dict[str, Any]:

@@ -187,7 +187,7 @@ def _things(trial: Trial, mended: tuple[str, ...]) -> list[_Thing]:
 def _marks(known: Sequence[Entry], days: Sequence[Entry]) -> list[str]:
     day_of = {day.id: history.day_of(day) for day in days}
     return [
-        _mark(entry.body, assume_day() if entry.day is None else day_of[entry.day])
+        _mark(history.body_now(entry), assume_day() if entry.day is None else day_of[entry.day])
         for entry in known
         if entry.kind in history.TOLD
     ]

@@ -78,6 +78,10 @@ create table entry_with_mends (
 """
 """A table's checks cannot be widened: the entries move into a new table, which takes the old one's name."""
 
+_MORE_READINGS: tuple[str, ...] = ()
+"""Further kinds of reading stand in the same table. The step keeps an older floatbowl, which could not read
+them, from opening the record."""
+
 STEPS: tuple[tuple[str, ...], ...] = (
     (
         f"pragma application_id = {APPLICATION_ID}",
@@ -103,6 +107,7 @@ STEPS: tuple[tuple[str, ...], ...] = (
         _NO_ERASING,
         _NO_REPLACING,
     ),
+    _MORE_READINGS,
 )
 NEWEST = len(STEPS)
 

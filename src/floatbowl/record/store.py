@@ -254,9 +254,9 @@ class Record:
     def read(
         self, bike: str, fields: Mapping[str, object], *, now: datetime, uid: str | None = None
     ) -> Reading:
-        """Keep a reading: ``kind`` (``rollon``, ``lambda``, ``plug``), ``at``, and what was measured.
+        """Keep a reading: its ``kind`` and what was measured, under the names they have in a bike file.
 
-        Or of kind ``look``: ``look``, and its ``outcome``. Raises ``EntryTrouble`` when it is no reading.
+        The kinds are those of ``trial_file.NOUNS``. Raises ``EntryTrouble`` when it is no reading.
         """
         reading = checked_reading(fields)
         entry = self._tell(bike, "reading", history.body_of(reading), now=now, uid=uid)

@@ -5,23 +5,27 @@ from __future__ import annotations
 import datetime as dt
 import math
 import re
+from collections.abc import Callable, Mapping
 from typing import Any, get_args
 
 import msgspec
 
 from floatbowl.bike.day import Day
-from floatbowl.bike.faults import FAULTS
+from floatbowl.bike.faults import FAULT_KEYS
 from floatbowl.bike.measure import Measure
 from floatbowl.bike.place import NOT_KNOWN, assume_day
 from floatbowl.bike.rung import RUNGS
 from floatbowl.record.checking import Table
 from floatbowl.record.fields import (
+    ABOVE_BOOK,
     HEIGHT,
     HUMIDITY,
     LAMBDA,
     PRESSURE,
     RPM,
     SECONDS,
+    SWEEP_RPM,
+    SWEEP_TURNS,
     TEMPERATURE,
     Choice,
     Number,
@@ -29,9 +33,15 @@ from floatbowl.record.fields import (
 from floatbowl.signs.trial import (
     SHOWS,
     Behaviour,
+    ChokeOutcome,
+    ChokeReading,
     ChokeUse,
+    HandOutcome,
+    HandReading,
     How,
+    IdleSweepReading,
     LambdaReading,
+    LevelReading,
     LookOutcome,
     LookReading,
     Often,
@@ -40,12 +50,28 @@ from floatbowl.signs.trial import (
     Reading,
     Remark,
     RollOnReading,
+    Touched,
+    TouchedReading,
     Warmth,
 )
 from floatbowl.units import FREEZING
 
 LONGEST_PLACE = 60
 MOST_RUNS = 50
+FEWEST_PLACES, MOST_PLACES = 2, 30
+"""Places of the mixture screw on one sweep: a single one compares with nothing."""
+NOUNS: dict[str, type[Reading]] = {
+    "rollon": RollOnReading,
+    "lambda": LambdaReading,
+    "plug": PlugReading,
+    "choke": ChokeReading,
+    "hand": HandReading,
+    "sweep": IdleSweepReading,
+    "level": LevelReading,
+    "touched": TouchedReading,
+    "look": LookReading,
+}
+"""Every kind of reading by the word it is written with."""
 ENTRY_NAME = re.compile(r"(?:ride|reading)-[1-9][0-9]{0,5}[a-z]?")
 
 _AIR_TO_FUEL = (7.0, 25.0)
@@ -53,7 +79,7 @@ _AIR_TO_FUEL = (7.0, 25.0)
 _OPENINGS = tuple(rung.value for rung in RUNGS)
 AT = Choice("at", "at", _OPENINGS)
 FROM = Choice("from", "at", _OPENINGS)
-KIND = Choice("kind", "kind", ("rollon", "lambda", "plug", "look"))
+KIND = Choice("kind", "kind", tuple(NOUNS))
 _SAID = (
     Choice("did", "did", get_args(Behaviour)),
     AT,
@@ -65,7 +91,10 @@ _COLOUR = Choice("colour", "colour", get_args(PlugColour))
 _CHOKE = Choice("choke", "choke", get_args(ChokeUse))
 _LOOK = Choice("look", "look", tuple(SHOWS))
 _OUTCOME = Choice("outcome", "outcome", get_args(LookOutcome))
-_FAULT = Choice("mended", "mended", tuple(dict.fromkeys(fault.key for fault in FAULTS)))
+_FAULT = Choice("mended", "mended", FAULT_KEYS)
+_CHOKE_DID = Choice("outcome", "outcome", get_args(ChokeOutcome))
+_HAND_DID = Choice("outcome", "outcome", get_args(HandOutcome))
+_PART = Choice("part", "part", get_args(Touched))
 
 
 def read_remark(table: Table, *, entry: str) -> Remark | None:
@@ -88,17 +117,11 @@ def read_reading(table: Table, *, entry: str) -> Reading | None:
             "kind", "this reading does not say its kind", f"Write kind = one of {', '.join(KIND.words)}"
         )
     name = _entry(table, default=entry)
-    found = _look_parts(table) if kind == "look" else _at_an_opening(table, kind)
+    found = None if kind is None else _PARTS[kind](table)
     if kind is None or found is None:
         return None
-    reading: Reading = msgspec.convert({"entry": name, **found}, _NOUN[kind])
+    reading: Reading = msgspec.convert({"entry": name, **found}, NOUNS[kind])
     return reading
-
-
-def _at_an_opening(table: Table, kind: str | None) -> dict[str, Any] | None:
-    at = _opening(table)
-    found = None if kind is None or at is None else _PARTS[kind](table)
-    return None if found is None else {"at": at, **found}
 
 
 def _entry(table: Table, *, default: str) -> str:
@@ -110,6 +133,18 @@ def _entry(table: Table, *, default: str) -> str:
             "entry", f"{name!r} is no name for an entry", f'Leave entry out, or write it like "{default}"'
         )
     return name
+
+
+def _at_an_opening(
+    read: Callable[[Table], dict[str, Any] | None],
+) -> Callable[[Table], dict[str, Any] | None]:
+    """Let a reading say at which opening it was taken, besides what ``read`` reads of it."""
+
+    def both(table: Table) -> dict[str, Any] | None:
+        at, found = _opening(table), read(table)
+        return None if at is None or found is None else {"at": at, **found}
+
+    return both
 
 
 def _opening(table: Table) -> str | None:
@@ -143,20 +178,20 @@ def _needed(table: Table, number: Number) -> float | None:
 
 
 def _plug_parts(table: Table) -> dict[str, Any] | None:
-    colour = table.choice(_COLOUR)
-    if table.get("colour") is None:
-        table.trouble(
-            "colour", "this reading has no colour", f"Write colour = one of {', '.join(_COLOUR.words)}"
-        )
-    return None if colour is None else {"colour": colour}
+    return _one_word(table, _COLOUR)
+
+
+def _one_word(table: Table, choice: Choice) -> dict[str, Any] | None:
+    word = table.choice(choice)
+    if table.get(choice.key) is None:
+        what = f"this reading has no {choice.key}"
+        table.trouble(choice.key, what, f"Write {choice.key} = one of {', '.join(choice.words)}")
+    return None if word is None else {choice.into: word}
 
 
 def _rollon_parts(table: Table) -> dict[str, Any] | None:
-    choke = table.choice(_CHOKE)
-    runs = [
-        table.checked(run, SECONDS, needed=True, path=(*table.path, "seconds", place))
-        for place, run in enumerate(table.items("seconds")[: MOST_RUNS + 1])
-    ]
+    choke, rpm = table.choice(_CHOKE), table.number(RPM)
+    runs = _numbers(table, SECONDS, most=MOST_RUNS)
     if not 1 <= len(runs) <= MOST_RUNS:
         table.trouble(
             "seconds",
@@ -166,7 +201,33 @@ def _rollon_parts(table: Table) -> dict[str, Any] | None:
         return None
     if None in runs:
         return None
-    return {"seconds": runs, "choke": choke or "off"}
+    return {"seconds": runs, "choke": choke or "off", "rpm": rpm}
+
+
+def _numbers(table: Table, number: Number, *, most: int) -> list[float | None]:
+    """Read a list of numbers, one more than there may be of them at the most."""
+    return [
+        table.checked(item, number, needed=True, path=(*table.path, number.key, place))
+        for place, item in enumerate(table.items(number.key)[: most + 1])
+    ]
+
+
+def _sweep_parts(table: Table) -> dict[str, Any] | None:
+    turns = _numbers(table, SWEEP_TURNS, most=MOST_PLACES)
+    rpm = _numbers(table, SWEEP_RPM, most=MOST_PLACES)
+    if not FEWEST_PLACES <= len(turns) <= MOST_PLACES or len(turns) != len(rpm):
+        what = f"this sweep has {len(turns)} places of the screw and {len(rpm)} idle speeds"
+        do = (
+            f"Write as many of each, {FEWEST_PLACES} to {MOST_PLACES}: turns = [1.0, 1.5], rpm = [1380, 1450]"
+        )
+        table.trouble("turns", what, do)
+        return None
+    return None if None in (*turns, *rpm) else {"turns": turns, "rpm": rpm}
+
+
+def _level_parts(table: Table) -> dict[str, Any] | None:
+    above = _needed(table, ABOVE_BOOK)
+    return None if above is None else {"above_mm": above}
 
 
 def _look_parts(table: Table) -> dict[str, Any] | None:
@@ -178,12 +239,16 @@ def _look_parts(table: Table) -> dict[str, Any] | None:
     return None if None in parts.values() else parts
 
 
-_PARTS = {"lambda": _lambda_parts, "plug": _plug_parts, "rollon": _rollon_parts}
-_NOUN: dict[str, type[Reading]] = {
-    "lambda": LambdaReading,
-    "plug": PlugReading,
-    "rollon": RollOnReading,
-    "look": LookReading,
+_PARTS: dict[str, Callable[[Table], dict[str, Any] | None]] = {
+    "rollon": _at_an_opening(_rollon_parts),
+    "lambda": _at_an_opening(_lambda_parts),
+    "plug": _at_an_opening(_plug_parts),
+    "choke": _at_an_opening(lambda table: _one_word(table, _CHOKE_DID)),
+    "hand": lambda table: _one_word(table, _HAND_DID),
+    "sweep": _sweep_parts,
+    "level": _level_parts,
+    "touched": lambda table: _one_word(table, _PART),
+    "look": _look_parts,
 }
 
 
@@ -248,17 +313,31 @@ def reading_written(reading: Reading, *, default_entry: str) -> dict[str, Any]:
 
 def facts_of_reading(reading: Reading) -> dict[str, Any]:
     """Give a reading under the names it has in a file, without its name as an entry."""
-    match reading:
-        case LambdaReading():
-            rpm = {} if reading.rpm is None else {"rpm": reading.rpm}
-            return {"kind": "lambda", "at": reading.at.value, "value": reading.value, **rpm}
-        case PlugReading():
-            return {"kind": "plug", "at": reading.at.value, "colour": reading.colour}
-        case RollOnReading():
-            choke = {} if reading.choke == "off" else {"choke": reading.choke}
-            return {"kind": "rollon", "from": reading.at.value, **choke, "seconds": list(reading.seconds)}
-        case LookReading():
-            return {"kind": "look", "look": reading.look, "outcome": reading.outcome}
+    plain = _rollon_facts(reading) if isinstance(reading, RollOnReading) else msgspec.to_builtins(reading)
+    told = {key: value for key, value in plain.items() if key != "entry" and value is not None}
+    return {"kind": kind_of(reading), **told}
+
+
+def kind_of(reading: Reading) -> str:
+    """Give the word a kind of reading is written with."""
+    return next(kind for kind, noun in NOUNS.items() if isinstance(reading, noun))
+
+
+def reading_of_facts(facts: Mapping[str, Any], *, entry: str = "") -> Reading:
+    """Give the reading back that ``facts_of_reading`` told; what was kept once is not checked again."""
+    at = {"at": facts["from"]} if "from" in facts else {}
+    reading: Reading = msgspec.convert({**facts, **at, "entry": entry}, NOUNS[facts["kind"]])
+    return reading
+
+
+def _rollon_facts(reading: RollOnReading) -> dict[str, Any]:
+    choke = None if reading.choke == "off" else reading.choke
+    return {
+        "from": reading.at.value,
+        "choke": choke,
+        "rpm": reading.rpm,
+        "seconds": list(reading.seconds),
+    }
 
 
 def _named(entry: str, default: str) -> dict[str, str]:
