@@ -315,7 +315,8 @@ def facts_of_reading(reading: Reading) -> dict[str, Any]:
     """Give a reading under the names it has in a file, without its name as an entry."""
     plain = _rollon_facts(reading) if isinstance(reading, RollOnReading) else msgspec.to_builtins(reading)
     told = {key: value for key, value in plain.items() if key != "entry" and value is not None}
-    return {"kind": kind_of(reading), **told}
+    lists = {key: list(value) for key, value in told.items() if isinstance(value, tuple)}
+    return {"kind": kind_of(reading), **told, **lists}
 
 
 def kind_of(reading: Reading) -> str:
@@ -336,7 +337,7 @@ def _rollon_facts(reading: RollOnReading) -> dict[str, Any]:
         "from": reading.at.value,
         "choke": choke,
         "rpm": reading.rpm,
-        "seconds": list(reading.seconds),
+        "seconds": reading.seconds,
     }
 
 
