@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
 
 import numpy as np
 from numpy.typing import NDArray
@@ -11,6 +12,10 @@ from floatbowl.bike.bike import Bike
 from floatbowl.bike.day import Day
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.bike.setup import Setup
+
+if TYPE_CHECKING:
+    from floatbowl.belief.scene import Stage
+    from floatbowl.signs.trial import Trial
 
 OF = 20
 """How many likely bikes are shown and counted."""
@@ -44,7 +49,7 @@ class Belief:
     """Likely bikes. Arrays are (draw, rung) or (draw,), rungs in the order of ``RUNGS``.
 
     ``error`` is the logarithm of fuel over the fuel wanted: below zero is short.
-    ``fault`` holds -1 for a sound bike, else the place in ``fault_keys``.
+    ``fault`` (draw, 2) holds places in ``fault_keys``, -1 in an empty slot; either slot may be the empty one.
     ``twenty`` picks twenty draws, evenly spaced over the belief, kept in a
     steady order. ``say`` is (rung, part) with parts as ``PARTS``, adding to 1;
     ``fuel_share`` is (rung, passage): pilot, main. ``target`` is the wanted
@@ -67,8 +72,22 @@ class Belief:
     suspects: tuple[Suspect, ...]
     trust: Trust
     leaned_on: tuple[str, ...]
-    z: NDArray[np.float64] = field(default_factory=lambda: np.empty((0, 0)))
+    z: NDArray[np.float64]
     """The rows (draw, unknown) behind the draws, from which a dry fit works out another setup."""
+    stage: Stage
+    """What all scenes of this bike share; other setups are worked out on it."""
+    trials: tuple[Trial, ...]
+    """All that was heard."""
+
+    def has(self, fault: str) -> NDArray[np.bool_]:
+        """Say which draws have a fault, by key, (draw,)."""
+        kinds = [place for place, key in enumerate(self.fault_keys) if key == fault]
+        return np.asarray(np.isin(self.fault, kinds).any(axis=1))
+
+    @property
+    def is_sound(self) -> NDArray[np.bool_]:
+        """Say which draws have no fault, (draw,)."""
+        return np.asarray((self.fault < 0).all(axis=1))
 
     def twenty_at(self, rung: Rung) -> NDArray[np.float64]:
         """Give the error of the twenty at one rung, in the steady order of the twenty."""
@@ -85,4 +104,4 @@ class Belief:
     @property
     def sound_count(self) -> int:
         """Count those of the twenty that have no fault."""
-        return int(np.count_nonzero(self.fault[self.twenty] < 0))
+        return int(np.count_nonzero(self.is_sound[self.twenty]))

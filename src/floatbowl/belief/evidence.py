@@ -8,20 +8,37 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from floatbowl.bike.rung import RUNGS, Rung
-from floatbowl.signs import behaviour, elsewhere, look, plug, roll_on, steady_lambda
+from floatbowl.signs import (
+    behaviour,
+    choke_test,
+    elsewhere,
+    fuel_level,
+    hand_test,
+    idle_sweep,
+    look,
+    plug,
+    roll_on,
+    steady_lambda,
+    touched,
+)
 from floatbowl.signs.seen import Seen
 from floatbowl.signs.trial import (
     SHOWS,
+    ChokeReading,
+    HandReading,
+    IdleSweepReading,
     LambdaReading,
+    LevelReading,
     LookReading,
     PlugReading,
     Remark,
     RollOnReading,
+    TouchedReading,
     Trial,
 )
 
 if TYPE_CHECKING:
-    from collections.abc import Iterable
+    from collections.abc import Iterable, Sequence
 
     from numpy.typing import NDArray
 
@@ -30,16 +47,19 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
     Whole = NDArray[np.int64]
+    Runs = tuple[tuple["Scene", RollOnReading], ...]
 
 _SMALL = (Rung.SHUT, Rung.EIGHTH, Rung.QUARTER)
+_HELD = (Rung.QUARTER, Rung.HALF, Rung.THREE_QUARTERS, Rung.FULL)
 
 
 @dataclass(frozen=True, slots=True)
-class Heard:
-    """Everything one trial tells, with the rungs that have to be worked out for it."""
+class Scene:
+    """One trial, or several of one setup on one day, with the rungs to be worked out for it."""
 
     trial: Trial
     rungs: tuple[int, ...]
+    snaps: tuple[int, ...]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,103 +67,146 @@ class AllHeard:
     """The evidence of all trials: call it with draws to get the logarithm of how probable it all is."""
 
     stage: Stage
-    heard: tuple[Heard, ...]
+    scenes: tuple[Scene, ...]
+    runs: tuple[Runs, ...]
+    """Roll-ons that are held against each other."""
 
     @classmethod
     def of(cls, stage: Stage, trials: Iterable[Trial]) -> AllHeard:
         """Take in every trial in which something was said or measured."""
-        told = [trial for trial in trials if trial.remarks or trial.readings]
-        return cls(stage=stage, heard=tuple(Heard(trial, _rungs_of(trial)) for trial in told))
+        told = _together([trial for trial in trials if trial.remarks or trial.readings])
+        scenes = tuple(_scene_of(trial) for trial in told)
+        return cls(stage=stage, scenes=scenes, runs=_groups(scenes))
 
     @property
     def mended(self) -> frozenset[str]:
         """Give what was put right since the first trial, by key."""
-        return frozenset(key for heard in self.heard for key in heard.trial.mended)
+        return frozenset(key for scene in self.scenes for key in scene.trial.mended)
 
     @property
     def is_silent(self) -> bool:
         """Say whether nothing was said or measured at all."""
-        return not self.heard
+        return not self.scenes
 
     def __call__(self, z: Array, fault: Whole) -> Array:
         """Give the logarithm of how probable all signs are, (draw,)."""
         total = np.zeros(z.shape[0])
-        for heard in self.heard:
-            total += self._of_trial(heard, z, fault)
+        seen: dict[int, Seen] = {}
+        for number, scene in enumerate(self.scenes):
+            then = self.fault_then(scene.trial, fault)
+            seen[number] = self._seen(scene, z, then)
+            for remark, times in _said_once(scene.trial.remarks):
+                total += remark_log_likelihood(remark, seen[number], times=times)
+            for reading in scene.trial.readings:
+                if not isinstance(reading, RollOnReading):
+                    total += self._of_reading(reading, scene, seen[number], z, then)
+        for runs in self.runs:
+            total += self._of_runs(runs, seen, z, fault)
         return total
 
-    def _of_trial(self, heard: Heard, z: Array, fault: Whole) -> Array:
-        trial = heard.trial
-        then = self.fault_then(trial, fault)
-        seen = self._seen(heard, z, then)
-        total = np.zeros(z.shape[0])
-        for remark, times in _said_once(trial.remarks):
-            total += remark_log_likelihood(remark, seen, times=times)
-        for reading in trial.readings:
-            total += self._of_reading(reading, trial, seen, z, then)
-        return total
-
-    def _of_reading(
-        self,
-        reading: Reading,
-        trial: Trial,
-        seen: Seen,
-        z: Array,
-        fault: Whole,
+    def _of_reading(  # noqa: PLR0911  (one for each kind)
+        self, reading: Reading, scene: Scene, seen: Seen, z: Array, then: Whole
     ) -> Array:
-        if isinstance(reading, LookReading):
-            return look.log_likelihood(reading, self.has_shown(reading, fault))
-        if isinstance(reading, PlugReading):
-            return plug.log_likelihood(reading, seen)
-        if isinstance(reading, LambdaReading):
-            if reading.rpm is not None:
-                place = RUNGS.index(reading.at)
-                seen = self.stage.seen(
-                    trial.setup, trial.day, z, fault, rungs=(place,), rpm={place: reading.rpm}
-                )
-            return steady_lambda.log_likelihood(reading, seen)
-        plain = _plain_run(reading, trial)
-        return roll_on.log_likelihood(plain, reading, seen) if plain else np.zeros(z.shape[0])
+        match reading:
+            case LookReading():
+                return look.log_likelihood(reading, self.has_any(SHOWS.get(reading.look, ()), then))
+            case TouchedReading():
+                related = touched.RELATED.get(reading.part, ())
+                return touched.log_likelihood(reading, self.has_any(related, then))
+            case PlugReading():
+                return plug.log_likelihood(reading, seen)
+            case LambdaReading():
+                return steady_lambda.log_likelihood(reading, self._at_speed(reading, scene, seen, z, then))
+            case ChokeReading():
+                return choke_test.log_likelihood(reading, seen)
+            case HandReading():
+                return hand_test.log_likelihood(reading, seen)
+            case LevelReading():
+                return fuel_level.log_likelihood(reading, seen)
+            case IdleSweepReading():
+                return idle_sweep.log_likelihood(reading, self.idle_errors(reading, scene.trial, z, then))
+            case RollOnReading():
+                return np.zeros(z.shape[0])
 
-    def _seen(self, heard: Heard, z: Array, fault: Whole) -> Seen:
+    def _of_runs(self, runs: Runs, seen: dict[int, Seen], z: Array, fault: Whole) -> Array:
+        told = []
+        for scene, reading in runs:
+            number = next(k for k, one in enumerate(self.scenes) if one is scene)
+            then = self.fault_then(scene.trial, fault)
+            told.append((reading, self._at_speed(reading, scene, seen[number], z, then)))
+        return roll_on.log_likelihood(told)
+
+    def _at_speed(
+        self, reading: LambdaReading | RollOnReading, scene: Scene, seen: Seen, z: Array, then: Whole
+    ) -> Seen:
+        """Give the scene at the speed of a reading, where it is another than the usual one."""
+        if reading.rpm is None:
+            return seen
+        place = RUNGS.index(reading.at)
+        trial = scene.trial
+        return self.stage.glimpse(trial.setup, trial.day, z, then, rungs=(place,), rpm={place: reading.rpm})
+
+    def idle_errors(self, reading: IdleSweepReading, trial: Trial, z: Array, then: Whole) -> Array:
+        """Give the error at idle at each number of screw turns, (draw, turn)."""
+        shut = RUNGS.index(Rung.SHUT)
+        setups = [replace(trial.setup, screw_turns=turns) for turns in reading.turns]
+        return np.stack(
+            [self.stage.glimpse(one, trial.day, z, then, rungs=(shut,)).error[:, shut] for one in setups], axis=1
+        )
+
+    def _seen(self, scene: Scene, z: Array, then: Whole) -> Seen:
         """Give the scene of one trial; an empty one where only looks were made."""
-        if heard.rungs:
-            return self.stage.seen(heard.trial.setup, heard.trial.day, z, fault, rungs=heard.rungs)
+        if scene.rungs:
+            trial = scene.trial
+            return self.stage.glimpse(trial.setup, trial.day, z, then, rungs=scene.rungs, snaps=scene.snaps)
         nothing = np.full((z.shape[0], len(RUNGS)), np.nan)
         zero = np.zeros(z.shape[0])
         return Seen(error=nothing, lam=nothing, level_drop=zero, extra_air=zero)
 
     def fault_then(self, trial: Trial, fault: Whole) -> Whole:
-        """Give the fault that each draw had on a trial: what was mended since, else what it has now."""
+        """Give the faults of each draw on a trial, (draw, 2): what was mended since, then what it has now."""
         keys = [known.key for known in self.stage.faults]
         mended = [keys.index(key) for key in trial.mended if key in keys]
-        return np.full_like(fault, mended[0]) if mended else fault
+        if not mended:
+            return fault
+        slots = [np.full(len(fault), kind) for kind in mended[:2]]
+        if len(slots) == 1:
+            now = np.where(fault[:, 0] >= 0, fault[:, 0], fault[:, 1])
+            second = np.where(now == fault[:, 0], fault[:, 1], fault[:, 0])
+            slots.append(np.where(now == mended[0], second, now))
+        return np.stack(slots, axis=1)
 
-    def has_shown(self, reading: LookReading, fault: Whole) -> NDArray[np.bool_]:
-        """Say which draws have a fault that the look shows, (draw,)."""
-        shows = SHOWS.get(reading.look, ())
-        kinds = [k for k, known in enumerate(self.stage.faults) if known.key in shows]
-        return np.asarray(np.isin(fault, kinds))
+    def has_any(self, keys: Iterable[str], fault: Whole) -> NDArray[np.bool_]:
+        """Say which draws have any of some faults, (draw,)."""
+        wanted = set(keys)
+        kinds = [k for k, known in enumerate(self.stage.faults) if known.key in wanted]
+        return np.asarray(np.isin(fault, kinds).any(axis=1))
 
     def each(self, z: Array, fault: Whole) -> dict[str, Array]:
-        """Give how probable every entry by itself is, its logarithm for each draw, by the entry's name."""
+        """Give how probable every entry by itself is, its logarithm for each draw, by the entry's name.
+
+        A roll-on says nothing by itself: each of a group is given what the group says.
+        """
         found: dict[str, Array] = {}
-        for heard in self.heard:
-            trial = heard.trial
-            then = self.fault_then(trial, fault)
-            seen = self._seen(heard, z, then)
-            found |= {remark.entry: remark_log_likelihood(remark, seen) for remark in trial.remarks}
-            found |= {
-                reading.entry: self._of_reading(reading, trial, seen, z, then) for reading in trial.readings
-            }
+        seen: dict[int, Seen] = {}
+        for number, scene in enumerate(self.scenes):
+            then = self.fault_then(scene.trial, fault)
+            seen[number] = self._seen(scene, z, then)
+            for remark in scene.trial.remarks:
+                found[remark.entry] = remark_log_likelihood(remark, seen[number])
+            for reading in scene.trial.readings:
+                found[reading.entry] = self._of_reading(reading, scene, seen[number], z, then)
+        for runs in self.runs:
+            told = self._of_runs(runs, seen, z, fault)
+            found |= {reading.entry: told for _, reading in runs}
         return found
 
     def unexplained(self, z: Array, fault: Whole) -> tuple[str, ...]:
         """Name the remarks that the whole crowd takes for plainly wrong."""
         names = []
-        for heard in self.heard:
-            seen = self._seen(heard, z, self.fault_then(heard.trial, fault))
-            for remark in heard.trial.remarks:
+        for scene in self.scenes:
+            seen = self._seen(scene, z, self.fault_then(scene.trial, fault))
+            for remark in scene.trial.remarks:
                 on_rung = remark.did in behaviour.ON_A_RUNG
                 if on_rung and float(behaviour.chance_wrong(remark, seen).mean()) > _PLAINLY:
                     names.append(remark.entry)
@@ -161,6 +224,22 @@ def remark_log_likelihood(remark: Remark, seen: Seen, *, times: int = 1) -> Arra
     return behaviour.log_likelihood(remark, seen, times=times)
 
 
+def _together(trials: Sequence[Trial]) -> tuple[Trial, ...]:
+    """Put trials of one setup on one day into one: the scene is the same, so it is worked out once."""
+    found: dict[object, Trial] = {}
+    for trial in trials:
+        key = (replace(trial.setup, number=0), trial.day, trial.mended)
+        one = found.get(key)
+        found[key] = trial if one is None else _joined(one, trial)
+    return tuple(found.values())
+
+
+def _joined(one: Trial, other: Trial) -> Trial:
+    return replace(
+        one, remarks=(*one.remarks, *other.remarks), readings=(*one.readings, *other.readings)
+    )
+
+
 def _said_once(remarks: tuple[Remark, ...]) -> list[tuple[Remark, int]]:
     """Give each different remark of a trial with how often it was made."""
     counts: dict[Remark, int] = {}
@@ -170,26 +249,40 @@ def _said_once(remarks: tuple[Remark, ...]) -> list[tuple[Remark, int]]:
     return list(counts.items())
 
 
-def _plain_run(choked: RollOnReading, trial: Trial) -> RollOnReading | None:
-    """Find the run with the choke off that a choked one is held against."""
-    if choked.choke == "off":
-        return None
-    for other in trial.readings:
-        if isinstance(other, RollOnReading) and other.choke == "off" and other.at is choked.at:
-            return other
-    return None
+def _groups(scenes: tuple[Scene, ...]) -> tuple[Runs, ...]:
+    """Give the roll-ons that can be held against each other: from one rung at one speed, two or more."""
+    found: dict[object, list[tuple[Scene, RollOnReading]]] = {}
+    for scene in scenes:
+        for reading in scene.trial.readings:
+            if isinstance(reading, RollOnReading):
+                found.setdefault((reading.at, reading.rpm), []).append((scene, reading))
+    return tuple(tuple(runs) for runs in found.values() if len(runs) > 1)
+
+
+def _scene_of(trial: Trial) -> Scene:
+    snaps = tuple(
+        sorted({RUNGS.index(one.at) for one in trial.remarks if one.how == "snap" and one.at is not None})
+    )
+    return Scene(trial=trial, rungs=_rungs_of(trial), snaps=snaps)
+
+
+_NEEDS_ALL = frozenset({"fades", "rest helps", "cuts out"})
+"""Behaviours that look at every opening that is held."""
 
 
 def _rungs_of(trial: Trial) -> tuple[int, ...]:
     """Give the places in ``RUNGS`` that a trial's signs look at, in order."""
-    places: set[int] = set()
+    rungs: set[Rung] = set()
     for remark in trial.remarks:
-        if remark.did in elsewhere.ELSEWHERE:
-            places |= {RUNGS.index(r) for r in _SMALL}
-        elif remark.at is None:
-            places |= set(range(len(RUNGS)))
+        if remark.did in _NEEDS_ALL:
+            rungs |= {*_SMALL, *_HELD}
+        elif remark.did in elsewhere.ELSEWHERE:
+            rungs |= set(_SMALL)
         else:
-            places.add(RUNGS.index(remark.at))
-    measured = (reading for reading in trial.readings if not isinstance(reading, LookReading))
-    places |= {RUNGS.index(reading.at) for reading in measured}
-    return tuple(sorted(places))
+            rungs |= set(RUNGS) if remark.at is None else {remark.at}
+    for reading in trial.readings:
+        if isinstance(reading, LambdaReading | PlugReading | RollOnReading | ChokeReading):
+            rungs.add(reading.at)
+        elif isinstance(reading, HandReading | LevelReading):
+            rungs.add(Rung.SHUT)
+    return tuple(sorted(RUNGS.index(rung) for rung in rungs))

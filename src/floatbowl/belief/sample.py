@@ -1,11 +1,12 @@
 """Draws from the belief: a crowd of likely bikes that moves from before the signs to after them.
 
 Tempered sequential Monte Carlo. Every member is a row of standard normal
-numbers and a fault (or none). The signs are let in by degrees; at each degree
-the crowd is resampled and moved. Moves are preconditioned Crank-Nicolson steps
-around the mean and covariance of the crowd's other half, so that they leave the
-normal law untouched and only the signs decide; a share of them also propose
-another fault.
+numbers and two slots for faults, either of which may be empty. The signs are
+let in by degrees; at each degree the crowd is resampled and moved. Moves are
+preconditioned Crank-Nicolson steps around the mean and covariance of the
+crowd's other half, so that they leave the normal law untouched and only the
+signs decide; a share of them also propose another fault for one slot. A crowd
+that has heard some signs is taken on from there when more are told.
 
 Source: Del Moral, Doucet, Jasra, Sequential Monte Carlo samplers [delmoral2006];
 Cotter, Roberts, Stuart, White, MCMC methods for functions [cotter2013]; both
@@ -29,24 +30,30 @@ if TYPE_CHECKING:
 MOST_STAGES = 40
 KEEP = 0.5
 """Share of effective draws below which the next degree is not taken."""
+STILL_GOOD = 0.8
+"""Share of draws that still differ above which more signs are let in without moving the crowd."""
 MOVES = 6
 """Moves of the whole crowd at each degree."""
 _NEW_FAULT = 0.25
 _GOAL = 0.30
 """Share of accepted moves that the step length is steered to."""
+_PAIRS_AT_START = 0.10
+"""Two faults at once in the crowd it starts from, over all other draws."""
+_NEVER = 1e-300
+"""Stands for no chance at all where a logarithm is taken: the same fault twice."""
 
 
 class Evidence(Protocol):
     """What the signs say of each draw."""
 
     def __call__(self, z: Array, fault: Whole, /) -> Array:
-        """Give the logarithm of how probable all signs are, (draw,)."""
+        """Give the logarithm of how probable all signs are, (draw,); ``fault`` is (draw, 2)."""
         ...
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Crowd:
-    """Equally weighted draws: rows ``z`` (draw, unknown), ``fault`` (draw,), -1 for sound.
+    """Equally weighted draws: rows ``z`` (draw, unknown), ``fault`` (draw, 2), -1 in an empty slot.
 
     ``effective`` is the smallest number of effective draws met on the way: by
     their weights before, and by how many differ after the moves of a degree.
@@ -62,86 +69,176 @@ class Crowd:
     arrived: bool = True
 
 
+def slot_odds(odds: Array, *, second: float) -> Array:
+    """Give the logarithm of the chance of each pair of slots, (fault + 1, fault + 1), empty standing last.
+
+    ``odds`` (fault + 1,) gives the chance of each fault to be the first, the last entry that of none;
+    ``second`` is the share of broken bikes with two. The slots have no order: each pair stands twice.
+    """
+    single = odds[:-1]
+    pairs = np.outer(single, single)
+    np.fill_diagonal(pairs, 0.0)
+    others = np.maximum(single.sum() - single, 1e-300)
+    both = second * (pairs / others[:, None] + pairs / others[None, :]) / 2.0
+    table = np.zeros((len(odds), len(odds)))
+    table[:-1, :-1] = both
+    table[:-1, -1] = table[-1, :-1] = single * (1.0 - second) / 2.0
+    table[-1, -1] = odds[-1]
+    return np.asarray(np.log(np.maximum(table / table.sum(), _NEVER)))
+
+
 def sample(
-    evidence: Evidence, *, unknowns: int, fault_odds: Array, rng: Generator, draws: int = 1000
+    evidence: Evidence, *, unknowns: int, log_odds: Array, rng: Generator, draws: int = 1000
 ) -> Crowd:
     """Draw from the belief.
 
-    ``fault_odds`` (fault + 1,) gives the chance of each fault before the signs,
-    the last entry being none; ``unknowns`` is the length of a row.
+    ``log_odds`` is that of ``slot_odds``; ``unknowns`` is the length of a row.
     """
-    return _Run(evidence, fault_odds, rng).go(unknowns, draws)
+    start = _start_law(log_odds)
+    pairs = rng.choice(start.size, size=draws, p=np.exp(start).ravel())
+    fault = np.stack(np.divmod(pairs, len(log_odds)), axis=1)
+    z = rng.standard_normal((draws, unknowns))
+    return _Run(_nothing, evidence, start=start, log_odds=log_odds, rng=rng).go(z, fault)
+
+
+def take_on(crowd: Crowd, before: Evidence, now: Evidence, *, log_odds: Array, rng: Generator) -> Crowd:
+    """Take a crowd that has heard all of ``before`` on to ``now``; the odds of faults stay what they were."""
+    fault = np.where(crowd.fault < 0, len(log_odds) - 1, crowd.fault)
+    run = _Run(before, now, start=log_odds, log_odds=log_odds, rng=rng)
+    return run.go(crowd.z, fault)
+
+
+def _nothing(z: Array, fault: Whole) -> Array:
+    """Say nothing: what a crowd has heard before the first sign."""
+    del fault
+    return np.zeros(len(z))
+
+
+def _start_law(log_odds: Array) -> Array:
+    """Give the law the crowd starts from: rare faults as a larger share, not to hang on a few draws."""
+    table = np.exp(0.5 * log_odds)
+    pairs = table[:-1, :-1].sum()
+    if pairs > 0.0:
+        table[:-1, :-1] *= _PAIRS_AT_START * (table.sum() - pairs) / pairs
+    return np.asarray(np.log(np.maximum(table / table.sum(), _NEVER)))
+
+
+@dataclass(slots=True)
+class _Draws:
+    """The crowd on its way: what it has heard, ``before`` and ``now``, (draw,) each."""
+
+    z: Array
+    fault: Whole
+    before: Array
+    now: Array
+
+    def picked(self, pick: Whole) -> _Draws:
+        return _Draws(self.z[pick], self.fault[pick], self.before[pick], self.now[pick])
+
+    def where(self, taken: NDArray[np.bool_], other: _Draws) -> _Draws:
+        """Give the other's draws where they are taken."""
+        wide = taken[:, None]
+        return _Draws(
+            np.where(wide, other.z, self.z),
+            np.where(wide, other.fault, self.fault),
+            np.where(taken, other.before, self.before),
+            np.where(taken, other.now, self.now),
+        )
 
 
 class _Run:
-    """One run; holds what every step needs."""
+    """One run from ``start`` and what was heard ``before`` to ``log_odds`` and what is heard ``now``."""
 
-    def __init__(self, evidence: Evidence, fault_odds: Array, rng: Generator) -> None:
-        self.evidence = evidence
+    def __init__(
+        self, before: Evidence, now: Evidence, *, start: Array, log_odds: Array, rng: Generator
+    ) -> None:
+        self.before = before
+        self.now = now
+        self.start = start
+        self.log_odds = log_odds
         self.rng = rng
-        self.log_odds = np.log(fault_odds)
-        # Rare faults start as a larger share, so that a few draws do not stand for them.
-        start = np.sqrt(fault_odds)
-        self.log_start = np.log(start / start.sum())
         self.step = 0.6
+        self.empty = len(log_odds) - 1
+        self.one_slot = np.exp(_start_law(log_odds)).sum(axis=0)
 
-    def go(self, unknowns: int, draws: int) -> Crowd:
-        faults = len(self.log_odds)
-        fault = self.rng.choice(faults, size=draws, p=np.exp(self.log_start))
-        z = self.rng.standard_normal((draws, unknowns))
-        known = self.evidence(z, _as_sound(fault, faults))
-        done, degree, least, moved = 0.0, 0, float(draws), 1.0
+    def go(self, z: Array, fault: Whole) -> Crowd:
+        crowd = self._hear(z, fault)
+        done, degree, least, moved = 0.0, 0, float(len(z)), 1.0
         while done < 1.0 and degree < MOST_STAGES:
-            gain = known + self.log_odds[fault] - self.log_start[fault]
-            step, weight = _next_degree(gain, 1.0 - done)
+            step, weight = _next_degree(self._gain(crowd), 1.0 - done)
             done, degree = min(1.0, done + step), degree + 1
-            least = min(least, 1.0 / float(np.sum(weight**2)))
-            pick = _resample(weight, self.rng)
-            z, fault, known = z[pick], fault[pick], known[pick]
+            least = min(least, _effective(weight))
+            crowd = crowd.picked(_resample(weight, self.rng))
+            if degree == 1 and done >= 1.0 and _different(crowd.z) >= STILL_GOOD * len(z):
+                break
             for _ in range(MOVES):
-                z, fault, known, moved = self._move(z, fault, known, done)
-            least = min(least, float(len(np.unique(z, axis=0))))
+                crowd, moved = self._move(crowd, done)
+            least = min(least, _different(crowd.z))
         return Crowd(
-            z=z,
-            fault=_as_sound(fault, faults),
+            z=crowd.z,
+            fault=self._as_empty(crowd.fault),
             effective=least,
             moved=moved,
             degrees=degree,
             arrived=done >= 1.0,
         )
 
-    def _move(self, z: Array, fault: Whole, known: Array, done: float) -> tuple[Array, Whole, Array, float]:
-        faults = len(self.log_odds)
-        shaken = self.rng.standard_normal(z.shape)
+    def _hear(self, z: Array, fault: Whole, done: float = 0.0) -> _Draws:
+        """Hear the draws; what was heard before no longer matters once the whole way is ``done``."""
+        slots = self._as_empty(fault)
+        now = self.now(z, slots)
+        return _Draws(z, fault, self.before(z, slots) if done < 1.0 else now, now)
+
+    def _gain(self, crowd: _Draws) -> Array:
+        """Give what the whole way from start to end adds to each draw."""
+        odds = _at(self.log_odds, crowd.fault) - _at(self.start, crowd.fault)
+        return np.asarray(crowd.now - crowd.before + odds)
+
+    def _target(self, crowd: _Draws, done: float) -> Array:
+        """Give the logarithm of how probable each draw is at a degree, but for the normal law of its row."""
+        before = crowd.before + _at(self.start, crowd.fault)
+        now = crowd.now + _at(self.log_odds, crowd.fault)
+        return np.asarray(now if done >= 1.0 else (1.0 - done) * before + done * now)
+
+    def _move(self, crowd: _Draws, done: float) -> tuple[_Draws, float]:
+        shaken = self.rng.standard_normal(crowd.z.shape)
         # Each half steps around the other half: a draw that helped to set its own step would be pulled in.
-        half = len(z) // 2
-        new_first, tilt_first = _propose(z[:half], _crowd_normal(z[half:]), shaken[:half], self.step)
-        new_last, tilt_last = _propose(z[half:], _crowd_normal(z[:half]), shaken[half:], self.step)
-        new_z = np.concatenate([new_first, new_last])
-        other = self.rng.choice(faults, size=len(fault), p=np.exp(self.log_start))
-        new_fault = np.where(self.rng.random(len(fault)) < _NEW_FAULT, other, fault)
-        new_known = self.evidence(new_z, _as_sound(new_fault, faults))
-        odds = done * (self.log_odds - self.log_start)
-        gain = (
-            done * (new_known - known)
-            + odds[new_fault]
-            - odds[fault]
-            + np.concatenate([tilt_first, tilt_last])
-        )
-        taken = np.log(self.rng.random(len(fault))) < gain
+        half = len(crowd.z) // 2
+        first, last = crowd.z[:half], crowd.z[half:]
+        new_first, tilt_first = _propose(first, _crowd_normal(last), shaken[:half], self.step)
+        new_last, tilt_last = _propose(last, _crowd_normal(first), shaken[half:], self.step)
+        new_fault, tilt_fault = self._another_fault(crowd.fault)
+        new = self._hear(np.concatenate([new_first, new_last]), new_fault, done)
+        tilt = np.concatenate([tilt_first, tilt_last]) + tilt_fault
+        twice = (new_fault[:, 0] == new_fault[:, 1]) & (new_fault[:, 0] != self.empty)
+        gain = np.where(twice, -np.inf, self._target(new, done) - self._target(crowd, done) + tilt)
+        taken = np.log(self.rng.random(len(twice))) < gain
         share = float(taken.mean())
         self.step = float(np.clip(self.step * np.exp(0.8 * (share - _GOAL)), 0.05, 0.95))
-        return (
-            np.where(taken[:, None], new_z, z),
-            np.where(taken, new_fault, fault),
-            np.where(taken, new_known, known),
-            share,
-        )
+        return crowd.where(taken, new), share
+
+    def _another_fault(self, fault: Whole) -> tuple[Whole, Array]:
+        """Give another fault in one slot for a share of the draws, with the odds of having picked it."""
+        draws = np.arange(len(fault))
+        slot = self.rng.integers(0, fault.shape[1], len(fault))
+        other = self.rng.choice(len(self.one_slot), size=len(fault), p=self.one_slot)
+        old = fault[draws, slot]
+        picked = np.where(self.rng.random(len(fault)) < _NEW_FAULT, other, old)
+        new = fault.copy()
+        new[draws, slot] = picked
+        return new, np.log(self.one_slot[old]) - np.log(self.one_slot[picked])
+
+    def _as_empty(self, fault: Whole) -> Whole:
+        """Give -1 for the last kind, which stands for no fault."""
+        return np.where(fault == self.empty, -1, fault)
 
 
-def _as_sound(fault: Whole, faults: int) -> Whole:
-    """Give -1 for the last kind, which stands for no fault."""
-    return np.where(fault == faults - 1, -1, fault)
+def _different(z: Array) -> float:
+    return float(len(np.unique(z[:, 0])))
+
+
+def _at(table: Array, fault: Whole) -> Array:
+    return np.asarray(table[fault[:, 0], fault[:, 1]])
 
 
 def _next_degree(gain: Array, left: float) -> tuple[float, Array]:

@@ -60,7 +60,18 @@ WANTED_TWO = (0.84, 0.87, 0.90, 0.90, 0.88, 0.84)
 WANT_COMMON = Figure(0.014, 0.01, 0.03, "judgement: engines and riders differ")
 WANT_OWN = Figure(0.012, 0.01, 0.03, "judgement: the same, rung by rung")
 CLOSE_ENOUGH = (0.05, 0.05, 0.05, 0.05, 0.05, 0.05)
-"""Error that an engine would not feel, shut to full, in ln(fuel) (judgement): half of what any rider would."""
+"""Error that an engine would not feel, shut to full, in ln(fuel) (judgement): half of what riders do."""
+_RIDDEN = "judgement: nobody rides a bike that is much further off than this"
+RAN = (
+    Figure(0.20, 0.12, 0.30, _RIDDEN),
+    *(Figure(0.14, 0.08, 0.22, _RIDDEN) for _ in RUNGS[1:]),
+)
+"""Spread of the error at each rung of a bike that once ran, before anything broke, in ln(fuel)."""
+RAN_FRESH = (
+    Figure(0.28, 0.18, 0.40, _RIDDEN),
+    *(Figure(0.20, 0.12, 0.30, _RIDDEN) for _ in RUNGS[1:]),
+)
+"""The same with a carburettor that was never matched to the engine."""
 MOST_FAULTS = 2
 """Faults that one bike may have at once."""
 
@@ -79,14 +90,17 @@ class Unknown:
     stamp: str = ""
 
 
-def unknowns_of(bike: Bike, setup: Setup) -> tuple[Unknown, ...]:
-    """List the unknowns of a bike in a fixed order; air side first, stamps that nobody can read last."""
+def unknowns_of(bike: Bike, setup: Setup, *, others: tuple[Setup, ...] = ()) -> tuple[Unknown, ...]:
+    """List the unknowns of a bike in a fixed order; air side first, stamps that nobody can read last.
+
+    A stamp is unread if it is so in ``setup`` or in any of the ``others``.
+    """
     return (
         *_air_side(bike),
         *_needle_side(bike, setup),
         *_pilot_side(bike),
         *_rest(bike, setup),
-        *(unread for unread in _UNREAD if _is_unread(setup, unread)),
+        *(unread for unread in _UNREAD if any(_is_unread(one, unread) for one in (setup, *others))),
     )
 
 
