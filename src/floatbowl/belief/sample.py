@@ -20,6 +20,8 @@ from typing import TYPE_CHECKING, Protocol
 
 import numpy as np
 
+from floatbowl.belief.triangle import through_triangle, times_triangle
+
 if TYPE_CHECKING:
     from numpy.random import Generator
     from numpy.typing import NDArray
@@ -284,11 +286,11 @@ def _crowd_normal(z: Array) -> tuple[Array, Array]:
 def _propose(z: Array, normal: tuple[Array, Array], shaken: Array, step: float) -> tuple[Array, Array]:
     """Give a step of each row that keeps ``normal`` (mean, root), and its odds by the standard normal."""
     middle, root = normal
-    new_z = middle + np.sqrt(1.0 - step**2) * (z - middle) + step * (shaken @ root.T)
+    new_z = middle + np.sqrt(1.0 - step**2) * (z - middle) + step * times_triangle(shaken, root)
     return new_z, _tilt(new_z, middle, root) - _tilt(z, middle, root)
 
 
 def _tilt(z: Array, middle: Array, root: Array) -> Array:
     """Give ln of the standard normal over the crowd's normal at each row, up to a constant."""
-    plain = np.linalg.solve(root, (z - middle).T)
-    return np.asarray(0.5 * np.sum(plain**2, axis=0) - 0.5 * np.sum(z**2, axis=1))
+    plain = through_triangle(z - middle, root)
+    return np.asarray(0.5 * np.sum(plain**2, axis=1) - 0.5 * np.sum(z**2, axis=1))

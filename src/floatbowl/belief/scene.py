@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from floatbowl.belief.lookup import Lookup
+from floatbowl.belief.triangle import times_triangle
 from floatbowl.belief.unknowns import (
     MODEL_TILT,
     MOST_FAULTS,
@@ -29,14 +30,14 @@ from floatbowl.belief.unknowns import (
 from floatbowl.bike.faults import Fault, faults_for
 from floatbowl.bike.rung import RUNGS
 from floatbowl.bike.setup import Setup
-from floatbowl.flow import bowl, transient
+from floatbowl.flow import transient
 from floatbowl.flow.breath import AirTable, Grid, riding_line
-from floatbowl.flow.mixture import mixture
+from floatbowl.flow.mixture import Mixture, mixture
 from floatbowl.flow.nominal import nominal
 from floatbowl.signs.seen import Seen
 
 if TYPE_CHECKING:
-    from collections.abc import Mapping
+    from collections.abc import Callable, Mapping
 
     from numpy.typing import NDArray
 
@@ -78,6 +79,7 @@ class Stage:
     _snap_air: dict[Day, AirTable] = field(default_factory=dict)
     _middle: dict[tuple[Setup, Day], Parameters] = field(default_factory=dict)
     _tables: dict[tuple[Setup, Day], Lookup] = field(default_factory=dict)
+    _snap_tables: dict[tuple[Setup, Day], Lookup] = field(default_factory=dict)
 
     @classmethod
     def of(
@@ -160,12 +162,17 @@ class Stage:
         """Give what each draw would let one see; only ``rungs`` (places in ``RUNGS``) are worked out.
 
         ``rpm`` gives another speed than the riding line's for some of them:
-        the model error may tilt along speed. ``snaps`` are rungs from which the throttle is snapped.
+        the model error may tilt along speed. ``snaps``, among the rungs, are those
+        from which the throttle is snapped.
         """
         row = self.ran.row(z)
         severity = self._severity(row)
-        worked = self._worked(self._parameters(setup, day, row, fault, severity), day, rungs)
-        return self._scene(day, row, fault, severity, worked, rungs=rungs, rpm=rpm or {})
+        p = self._parameters(setup, day, row, fault, severity)
+        worked = self._worked(p, day, rungs)
+        scene = self._scene(day, row, fault, severity, worked, rungs=rungs, rpm=rpm or {})
+        if not snaps:
+            return scene
+        return self._snapped(scene, row, worked, passed=self._passed(p, day), snaps=snaps)
 
     def glimpse(  # noqa: PLR0913  (as above)
         self,
@@ -181,40 +188,73 @@ class Stage:
         """Give what ``seen`` gives, looked up: within about a hundredth, and some thirty times sooner."""
         row = self.ran.row(z)
         severity = self._severity(row)
-        values = self._lookup(setup, day, with_snaps=bool(snaps)).at(row, fault, severity)
-        return self._scene(day, row, fault, severity, values, rungs=rungs, rpm=rpm or {})
+        values = self._lookup(setup, day).at(row, fault, severity)
+        scene = self._scene(day, row, fault, severity, values, rungs=rungs, rpm=rpm or {})
+        if not snaps:
+            return scene
+        passed = self._snap_lookup(setup, day).at(row, fault, severity)
+        return self._snapped(scene, row, values, passed=passed, snaps=snaps)
 
-    def _lookup(self, setup: Setup, day: Day, *, with_snaps: bool) -> Lookup:
+    def _lookup(self, setup: Setup, day: Day) -> Lookup:
         """Give the table of one setup on one day; made once."""
-        del with_snaps
         key = (replace(setup, number=0), day)
         if key not in self._tables:
-            middle, spread = self.ran.middle_and_spread()
-
-            def worked(rows: Array, fault: Whole, severity: Array) -> Array:
-                return self._worked(self._parameters(setup, day, rows, fault, severity), day, ALL_RUNGS)
-
-            self._tables[key] = Lookup.of(
-                worked, middle=middle, spread=spread, flow=self.places.flow, faults=len(self.faults)
-            )
+            self._tables[key] = self._table(setup, day, lambda p: self._worked(p, day, ALL_RUNGS))
         return self._tables[key]
+
+    def _snap_lookup(self, setup: Setup, day: Day) -> Lookup:
+        """Give the table of what snaps pass in one setup on one day; made once, where there is a snap."""
+        key = (replace(setup, number=0), day)
+        if key not in self._snap_tables:
+            self._snap_tables[key] = self._table(setup, day, lambda p: self._passed(p, day))
+        return self._snap_tables[key]
+
+    def _table(self, setup: Setup, day: Day, run: Callable[[Parameters], Array]) -> Lookup:
+        middle, spread = self.ran.middle_and_spread()
+
+        def worked(rows: Array, fault: Whole, severity: Array) -> Array:
+            return run(self._parameters(setup, day, rows, fault, severity))
+
+        return Lookup.of(worked, middle=middle, spread=spread, flow=self.places.flow, faults=len(self.faults))
 
     def _worked(self, p: Parameters, day: Day, rungs: tuple[int, ...]) -> Array:
         """Run the flow: (draw, value), see ``_Value``; rungs that are not asked for hold nan."""
         breath = self.air(day).at(p, throttles=rungs)
         m = mixture(p, _part(self.grid, rungs), breath=breath)
-        draws = m.fuel.shape[0]
-        out = np.full((draws, _Value.SIZE), np.nan)
-        least = _LEAST_FUEL * breath.air[:, :, 0]
+        out = np.full((m.lam.shape[0], _Value.SIZE), np.nan)
         at = list(rungs)
-        out[:, _Value.MAIN][:, at] = np.log(np.maximum(m.main_fuel[:, :, 0], least))
-        out[:, _Value.PILOT][:, at] = np.log(np.maximum(m.pilot_fuel[:, :, 0], least))
-        oxygen = breath.air[:, :, 0] * np.reshape(p.dry_share / np.asarray(p.air_per_fuel), (-1, 1))
-        out[:, _Value.OXYGEN][:, at] = np.log(oxygen)
+        fed = _fed(p, m)
+        for block, one in zip((_Value.MAIN, _Value.PILOT, _Value.OXYGEN), fed, strict=True):
+            out[:, block][:, at] = one
         out[:, _Value.SHUT_AIR] = np.log(breath.air[:, 0, 0])
         out[:, _Value.SUPPLY] = np.log(p.fuel_supply)
         out[:, _Value.DROP] = p.level_drop
         return out
+
+    def _passed(self, p: Parameters, day: Day) -> Array:
+        """Run the flow at all that snaps pass beyond their rungs, (draw, value): blocks as of ``_fed``."""
+        way = transient.way(self.grid)
+        m = mixture(p, way, breath=self.snap_air(day).at(p))
+        return np.concatenate(_fed(p, m), axis=1)
+
+    def _snapped(
+        self, scene: Seen, row: Array, values: Array, *, passed: Array, snaps: tuple[int, ...]
+    ) -> Seen:
+        """Give the scene with the error felt on snaps from some rungs; at the others the error itself."""
+        way = transient.way(self.grid)
+        main, pilot, oxygen = np.split(passed, 3, axis=1)
+        log_lam = np.clip(oxygen - np.logaddexp(main, pilot), _LEAST_LOG, _MOST_LOG)
+        want_here = np.log(self._wanted(row))
+        want = _along(want_here, way.opening)
+        faster = np.log(way.rpm / riding_line(self.bike, way.opening).rpm)[:, 0]
+        strays = _along(self._strays(row), way.opening)
+        strays += MODEL_TILT.value * row[:, [self.places.tilt]] * faster
+        wanted = np.exp(_nodes(values[:, _Value.OXYGEN] - want_here, oxygen - want))
+        off = _nodes(scene.error, want - log_lam + strays)
+        starts = [place for place in snaps if OPENINGS[place] < 1.0]
+        snap = scene.error.copy()
+        snap[:, starts] = transient.snap_error(wanted[:, starts], off[:, starts], opening=OPENINGS[starts])
+        return replace(scene, snap=snap)
 
     def _scene(  # noqa: PLR0913  (what was worked out, and for whom)
         self,
@@ -317,7 +357,7 @@ class Ran:
 
     def row(self, z: Array) -> Array:
         """Give the unknowns of every row of standard normal numbers, (draw, unknown)."""
-        return np.asarray(self.shift + z @ self.root.T)
+        return np.asarray(self.shift + times_triangle(np.ascontiguousarray(z), self.root))
 
 
 _STEP = 0.7
@@ -329,6 +369,20 @@ def _felt_faults(bike: Bike) -> tuple[Fault, ...]:
     silent = {"main air jet blocked"} if bike.carb.needle_jet_kind == "primary" else set()
     faults = faults_for(strokes=bike.engine.strokes, choke=bike.carb.choke)
     return tuple(fault for fault in faults if fault.key not in silent)
+
+
+def _fed(p: Parameters, m: Mixture) -> tuple[Array, Array, Array]:
+    """Give the logarithms of main fuel, pilot fuel, and fuel that would burn all the air, (draw, place)."""
+    least = _LEAST_FUEL * m.air[:, :, 0]
+    oxygen = m.air[:, :, 0] * np.reshape(p.dry_share / np.asarray(p.air_per_fuel), (-1, 1))
+    main, pilot = (np.maximum(fuel[:, :, 0], least) for fuel in (m.main_fuel, m.pilot_fuel))
+    return np.log(main), np.log(pilot), np.log(oxygen)
+
+
+def _nodes(held: Array, passed: Array) -> Array:
+    """Put what holds at the rungs and what snaps pass side by side: (draw, rung but the last, node)."""
+    middle, end = np.split(passed, 2, axis=1)
+    return np.stack([held[:, :-1], middle, end], axis=-1)
 
 
 def _along(at_rungs: Array, opening: Array) -> Array:
