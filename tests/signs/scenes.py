@@ -1,8 +1,12 @@
 """Scenes made by hand: what a bike with a stated error would let one see."""
 
+from collections.abc import Mapping
+from dataclasses import replace
+
 import numpy as np
 from numpy.typing import NDArray
 
+from floatbowl.bike.faults import Ailment
 from floatbowl.bike.rung import RUNGS
 from floatbowl.signs.seen import Seen
 
@@ -32,6 +36,17 @@ def along(errors: Array, *, extra_air: float = 0.0) -> Seen:
         level_drop=np.zeros(len(rows)),
         extra_air=np.full(len(rows), extra_air),
     )
+
+
+def ailing(seen: Seen, ailments: Mapping[Ailment, float]) -> Seen:
+    """Give the same bikes with every one of them ailing by so much."""
+    draws = seen.error.shape[0]
+    return replace(seen, ailing={ailment: np.full(draws, much) for ailment, much in ailments.items()})
+
+
+def starving(seen: Seen, lacks: float) -> Seen:
+    """Give the same bikes with a bowl that runs down by ``lacks`` below zero at every held opening."""
+    return replace(seen, starved=np.full(seen.error.shape, lacks))
 
 
 def too_far(counts: NDArray[np.int64], expected: Array) -> NDArray[np.bool_]:

@@ -15,19 +15,21 @@ READING = LookReading(entry="look-1", look="soap on the joints", outcome="found"
 DRAWS = 20_000
 
 
-def chances(*, has: bool) -> np.ndarray:
+def chances(*, has: bool, key: str = READING.look) -> np.ndarray:
     """Give how probable found and clear are said to be."""
     there = np.array([has])
-    both = (READING, replace(READING, outcome="clear"))
+    found = replace(READING, look=key)
+    both = (found, replace(found, outcome="clear"))
     return np.array([np.exp(look.log_likelihood(one, there)[0]) for one in both])
 
 
 @pytest.mark.calibration
 @pytest.mark.parametrize("has", [True, False])
-def test_looks_find_as_often_as_believed(*, has: bool, rng: Generator) -> None:
+@pytest.mark.parametrize("key", SHOWS)
+def test_looks_find_as_often_as_believed(*, key: str, has: bool, rng: Generator) -> None:
     """With the fault there or not, a look finds it with the believed frequency."""
-    found = look.draw(READING, np.full(DRAWS, has), rng)
-    assert not too_far(np.array([found.sum(), (~found).sum()]), chances(has=has)).any()
+    found = look.draw(replace(READING, look=key), np.full(DRAWS, has), rng)
+    assert not too_far(np.array([found.sum(), (~found).sum()]), chances(has=has, key=key)).any()
 
 
 @pytest.mark.calibration
@@ -39,15 +41,35 @@ def test_a_look_counted_twice_is_caught(rng: Generator) -> None:
     assert too_far(counts, doubled / doubled.sum()).all()
 
 
-def test_found_speaks_for_and_clear_against() -> None:
+@pytest.mark.parametrize("key", SHOWS)
+def test_found_speaks_for_and_clear_against(key: str) -> None:
     """What is found is likelier there, what is clear likelier not; neither by more than 30 to 1."""
-    there, not_there = chances(has=True), chances(has=False)
+    there, not_there = chances(has=True, key=key), chances(has=False, key=key)
     shift = np.log(there / not_there)
     assert shift[0] > 0.0
     assert shift[1] < 0.0
     assert np.abs(shift).max() < np.log(30.0)
     assert there.sum() == pytest.approx(1.0)
     assert not_there.sum() == pytest.approx(1.0)
+
+
+def test_i_cleaned_it_is_weak_evidence() -> None:
+    """Cleaned by hand and nothing seen leaves the odds of a blocked passage over half of what they were.
+
+    A bath tells more than a hand and spray alone least; only a strip tells as much as most other looks.
+    """
+    left = {
+        key: chances(has=True, key=key)[1] / chances(has=False, key=key)[1]
+        for key in ("cleaned by spray", "cleaned by hand", "cleaned in a bath", "strip and clean")
+    }
+    assert left["cleaned by hand"] > 0.5
+    assert list(left.values()) == sorted(left.values(), reverse=True)
+    assert left["strip and clean"] < 0.2
+
+
+def test_every_rate_is_of_a_look() -> None:
+    """No rate stands for a look that nobody can make."""
+    assert set(look.RATES) <= set(SHOWS)
 
 
 def test_the_looks_of_the_advice_are_those_that_show() -> None:

@@ -1,13 +1,16 @@
 """What it did at an opening: bogs, surges, thick and the rest, as evidence about the fuel there.
 
-A rider picks one word out of eleven. How often each word is picked for a given
-error of the fuel is written as bells: a word such as *bogs* has one on the
-short side and a smaller one on the other, because riders mix the two up. A
-share of all remarks is plainly wrong and could have been any word.
+A rider first notices something or nothing: how often *clean* is said falls with
+the error. What is noticed gets one word out of ten. How often each is picked for
+a given error is written as bells: a word such as *bogs* has one on the short
+side and a smaller one on the other, because riders mix the two up. What is not
+the mixture, a weak spark or extra air at idle, has words of its own for a share
+of the remarks. Another share is plainly wrong and could have been any word.
 """
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -15,11 +18,13 @@ import numpy as np
 
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.figures import Figure
+from floatbowl.signs.rises import rises
 
 if TYPE_CHECKING:
     from numpy.random import Generator
     from numpy.typing import NDArray
 
+    from floatbowl.bike.faults import Ailment
     from floatbowl.signs.seen import Seen
     from floatbowl.signs.trial import Behaviour, Remark
 
@@ -36,11 +41,16 @@ COLD_SHORTAGE = Figure(0.12, 0.05, 0.25, "judgement: a cold engine vaporises les
 SNAP_SHORTAGE = Figure(
     0.04, 0.0, 0.10, "judgement: fuel wets the walls and lags behind when the throttle is snapped"
 )
-"""How much shorter of fuel the engine behaves on a snap, as a logarithm."""
+"""How much shorter of fuel the engine behaves on a snap, as a logarithm, where no snap was worked out."""
 
+CLEAN = Figure(0.88, 0.75, 0.95, "judgement: a well set bike is called clean four times in five")
+"""Share of remarks that say clean of the right mixture, but for the plainly wrong ones."""
+CLEAN_WITHIN = Figure(0.108, 0.07, 0.16, "judgement: half notice an error of 0.05, nine in ten one of 0.12")
+"""Error, as a logarithm, at which one in eight of them is left."""
 
-AIR_HANGS = Figure(1.5, 0.5, 4.0, "judgement: how readily extra air at idle is told as revs that hang")
+AIR_HANGS = Figure(0.55, 0.30, 0.80, "judgement: how readily extra air at idle is told as revs that hang")
 AIR_FELT = Figure(0.20, 0.10, 0.35, "judgement: extra air at idle, as a share, that keeps the revs up")
+RICH_IDLE = Figure(0.10, 0.05, 0.20, "judgement: error at idle from which a weak spark misses its strokes")
 
 
 @dataclass(frozen=True, slots=True)
@@ -56,16 +66,8 @@ class Bell:
     width: float
     goes_on: bool = False
 
-    def at(self, error: Array) -> Array:
-        """Give the height at each error."""
-        off = error - self.centre
-        if self.goes_on:
-            off = np.where(off * self.centre > 0.0, 0.0, off)
-        return np.asarray(self.height * np.exp(-0.5 * (off / self.width) ** 2))
-
 
 BELLS: dict[Behaviour, tuple[Bell, ...]] = {
-    "clean": (Bell(1.00, 0.00, 0.055),),
     "bogs": (Bell(0.80, -0.15, 0.08), Bell(0.22, 0.22, 0.09)),
     "stumbles": (Bell(0.45, -0.12, 0.08), Bell(0.45, 0.17, 0.09)),
     "surges": (Bell(0.70, -0.16, 0.08, goes_on=True),),
@@ -78,7 +80,7 @@ BELLS: dict[Behaviour, tuple[Bell, ...]] = {
     "pops": (Bell(0.45, -0.15, 0.10, goes_on=True),),
 }
 """Word by word. Source: judgement, from what lean and rich feel like; makers' own lists overlap."""
-ON_A_RUNG = tuple(BELLS)
+ON_A_RUNG: tuple[Behaviour, ...] = ("clean", *BELLS)
 _BACKGROUND = 0.004
 """What is left of every word far from its bells, so that none is ever impossible."""
 _RARE = 0.03
@@ -86,23 +88,120 @@ _ONLY_HIGH = ("pings",)
 _ONLY_SHUT = ("hangs", "pops")
 
 
-def word_shares(error: Array, *, rung: Rung, extra_air: Array) -> Array:
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Telling:
+    """How an ailment is told: the share of remarks it takes at its worst rung, and in which words.
+
+    ``by_rung`` scales the share from shut to full (judgement); ``rich_idle`` is
+    what an idle that is too rich adds to it at shut.
+    """
+
+    share: Figure
+    by_rung: tuple[float, float, float, float, float, float]
+    words: Mapping[Behaviour, float]
+    rich_idle: float = 0.0
+
+
+AILING: dict[Ailment, Telling] = {
+    "weak spark": Telling(
+        share=Figure(
+            0.75, 0.50, 0.90, "judgement: a weak spark fires where the charge is thin and well mixed"
+        ),
+        by_rung=(0.35, 0.25, 0.30, 0.50, 0.90, 1.00),
+        words={
+            "stumbles": 0.32,
+            "flat": 0.18,
+            "pops": 0.14,
+            "spits": 0.12,
+            "dies": 0.10,
+            "thick": 0.10,
+            "bogs": 0.04,
+        },
+        rich_idle=0.50,
+    ),
+    "cuts out": Telling(
+        share=Figure(0.50, 0.30, 0.75, "judgement: it comes and goes, most of the ride is as ever"),
+        by_rung=(0.80, 0.80, 0.90, 1.00, 1.00, 1.00),
+        words={"dies": 0.70, "stumbles": 0.30},
+    ),
+    "stale fuel": Telling(
+        share=Figure(0.55, 0.30, 0.75, "judgement: water lies in the bowl and comes by the small jets first"),
+        by_rung=(1.00, 0.90, 0.75, 0.50, 0.45, 0.45),
+        words={"stumbles": 0.30, "dies": 0.22, "spits": 0.20, "bogs": 0.18, "flat": 0.10},
+    ),
+    "tight valve": Telling(
+        share=Figure(0.55, 0.30, 0.75, "judgement: a valve that does not close loses an idle first"),
+        by_rung=(1.00, 0.50, 0.20, 0.10, 0.10, 0.10),
+        words={"dies": 0.45, "spits": 0.30, "pops": 0.15, "stumbles": 0.10},
+    ),
+    "leaking exhaust": Telling(
+        share=Figure(0.70, 0.45, 0.90, "judgement: air drawn in at a joint burns in the pipe on closing"),
+        by_rung=(1.00, 0.10, 0.05, 0.00, 0.00, 0.00),
+        words={"pops": 1.0},
+    ),
+    "sticking slide": Telling(
+        share=Figure(
+            0.65, 0.40, 0.85, "judgement: a slide that does not come home is told as revs that hang"
+        ),
+        by_rung=(1.00, 0.30, 0.10, 0.00, 0.00, 0.00),
+        words={"hangs": 1.0},
+    ),
+}
+"""What is not the mixture, and how it is told; what drips is told away from any opening."""
+
+
+def word_shares(felt: Array, *, rung: Rung, seen: Seen) -> Array:
     """Give how often each word of ``ON_A_RUNG`` is picked: (draw, word), adding to 1.
 
-    ``extra_air`` (draw,) matters for revs that hang at idle: a shortage alone
-    makes an engine die as often as hang, more air than the stop lets in keeps
-    it up. It is not looked at on any other rung.
+    ``felt`` (draw,) is the error as the engine feels it. Extra air matters for
+    revs that hang at idle: a shortage alone makes an engine die as often as
+    hang, more air than the stop lets in keeps it up. It is not looked at on any
+    other rung.
     """
-    columns = []
-    for word, bells in BELLS.items():
-        pull = sum(bell.at(error) for bell in bells)
-        if word == "hangs" and rung is Rung.SHUT:
-            pull = pull + AIR_HANGS.value / (
-                1.0 + np.exp(-np.clip((extra_air - AIR_FELT.value) / 0.05, -60, 60))
-            )
-        columns.append((pull + _BACKGROUND) * _fits(word, rung))
-    table = np.stack(columns, axis=-1)
-    return np.asarray(table / table.sum(axis=-1, keepdims=True))
+    shares = _of_the_mixture(felt, rung)
+    for ailment, amount in seen.ailing.items():
+        if ailment in AILING:
+            share = amount * _share_at(AILING[ailment], rung, felt)
+            shares = _taken(shares, share, _WORDS_OF[ailment])
+    if rung is Rung.SHUT:
+        hangs = AIR_HANGS.value * rises(seen.extra_air - AIR_FELT.value, width=0.05)
+        shares = _taken(shares, hangs, _HANGS)
+    return shares
+
+
+def _of_the_mixture(felt: Array, rung: Rung) -> Array:
+    """Give the words' shares where nothing but the mixture speaks, (draw, word)."""
+    clean = CLEAN.value * (1.0 + (felt / CLEAN_WITHIN.value) ** 2) ** -3.0
+    pulls = (_pulls(felt) + _BACKGROUND) * _FITS[rung]
+    others = pulls * ((1.0 - clean) / pulls.sum(axis=1))[:, None]
+    return np.concatenate([clean[:, None], others], axis=1)
+
+
+def _taken(shares: Array, share: Array, words: Array) -> Array:
+    """Give the shares after a cause of its own has taken a share (draw,) of all remarks for its words."""
+    return shares + share[:, None] * (words - shares)
+
+
+def _share_at(telling: Telling, rung: Rung, felt: Array) -> Array | float:
+    scale = telling.by_rung[RUNGS.index(rung)]
+    if rung is Rung.SHUT and telling.rich_idle:
+        return telling.share.value * (scale + telling.rich_idle * rises(felt - RICH_IDLE.value, width=0.03))
+    return telling.share.value * scale
+
+
+_EVERY = [(place, bell) for place, bells in enumerate(BELLS.values()) for bell in bells]
+_HEIGHT = np.array([bell.height for _, bell in _EVERY])
+_CENTRE = np.array([bell.centre for _, bell in _EVERY])
+_WIDTH = np.array([bell.width for _, bell in _EVERY])
+_GOES_ON = np.array([bell.goes_on for _, bell in _EVERY])
+_OF_WORD = np.eye(len(BELLS))[[place for place, _ in _EVERY]]
+
+
+def _pulls(felt: Array) -> Array:
+    """Give the sum of each word's bells at each error, (draw, word of ``BELLS``)."""
+    off = felt[:, None] - _CENTRE
+    off[_GOES_ON & (off * _CENTRE > 0.0)] = 0.0
+    return np.asarray((_HEIGHT * np.exp(-0.5 * (off / _WIDTH) ** 2)) @ _OF_WORD)
 
 
 def _fits(word: Behaviour, rung: Rung) -> float:
@@ -114,14 +213,29 @@ def _fits(word: Behaviour, rung: Rung) -> float:
     return 1.0
 
 
-def felt_error(remark: Remark, error: Array) -> Array:
-    """Give the error as the engine feels it: a cold engine and a snap ask for more."""
-    felt = error
-    if remark.engine == "cold":
-        felt = felt - COLD_SHORTAGE.value
-    if remark.how == "snap":
-        felt = felt - SNAP_SHORTAGE.value
-    return felt
+def _row(words: Mapping[Behaviour, float]) -> Array:
+    return np.array([words.get(word, 0.0) for word in ON_A_RUNG])
+
+
+_FITS = {rung: np.array([_fits(word, rung) for word in BELLS]) for rung in RUNGS}
+_WORDS_OF = {ailment: _row(telling.words) for ailment, telling in AILING.items()}
+_HANGS = _row({"hangs": 1.0})
+
+
+def felt_error(remark: Remark, seen: Seen, rung: Rung) -> Array:
+    """Give the error as the engine feels it at a rung, (draw,).
+
+    A cold engine and a snap ask for more fuel; an opening that is held gets less
+    of it where the bowl runs down. A remark that does not say how it was ridden
+    counts as held.
+    """
+    felt = _snapped(seen, rung) if remark.how == "snap" else seen.held_error_at(rung)
+    return felt - COLD_SHORTAGE.value if remark.engine == "cold" else felt
+
+
+def _snapped(seen: Seen, rung: Rung) -> Array:
+    worked_out = seen.snap_at(rung)
+    return seen.error_at(rung) - SNAP_SHORTAGE.value if worked_out is None else worked_out
 
 
 def share_wrong(remark: Remark, *, times: int = 1) -> float:
@@ -136,15 +250,17 @@ def log_likelihood(remark: Remark, seen: Seen, *, times: int = 1) -> Array:
     word said ``times`` times of one setup on one day is one perception made
     surer, not so many pieces of evidence.
     """
-    rungs = RUNGS if remark.at is None else (remark.at,)
-    right = np.mean([_right(remark, seen, rung) for rung in rungs], axis=0)
+    right = _right(remark, seen)[:, ON_A_RUNG.index(remark.did)]
     wrong = share_wrong(remark, times=times)
     return np.asarray(np.log((1.0 - wrong) * right + wrong / len(ON_A_RUNG)))
 
 
-def _right(remark: Remark, seen: Seen, rung: Rung) -> Array:
-    felt = felt_error(remark, seen.error_at(rung))
-    return np.asarray(word_shares(felt, rung=rung, extra_air=seen.extra_air)[:, ON_A_RUNG.index(remark.did)])
+def _right(remark: Remark, seen: Seen) -> Array:
+    """Give how often each word is picked when the remark is not plainly wrong, (draw, word)."""
+    rungs = RUNGS if remark.at is None else (remark.at,)
+    return np.asarray(
+        sum(word_shares(felt_error(remark, seen, rung), rung=rung, seen=seen) for rung in rungs) / len(rungs)
+    )
 
 
 def chance_wrong(remark: Remark, seen: Seen) -> Array:
@@ -155,13 +271,7 @@ def chance_wrong(remark: Remark, seen: Seen) -> Array:
 
 def draw(remark: Remark, seen: Seen, rng: Generator) -> NDArray[np.int64]:
     """Draw the word that would be picked in place of the remark's, as a place in ``ON_A_RUNG``, (draw,)."""
-    draws = seen.error.shape[0]
-    rungs = RUNGS if remark.at is None else (remark.at,)
-    air = seen.extra_air
-    shares = np.mean(
-        [word_shares(felt_error(remark, seen.error_at(r)), rung=r, extra_air=air) for r in rungs], axis=0
-    )
     wrong = share_wrong(remark)
-    shares = (1.0 - wrong) * shares + wrong / len(ON_A_RUNG)
-    picked = (np.cumsum(shares, axis=1) < rng.random((draws, 1))).sum(axis=1)
+    shares = (1.0 - wrong) * _right(remark, seen) + wrong / len(ON_A_RUNG)
+    picked = (np.cumsum(shares, axis=1) < rng.random((len(shares), 1))).sum(axis=1)
     return np.asarray(np.minimum(picked, len(ON_A_RUNG) - 1))

@@ -42,12 +42,12 @@ def colour_shares(lam: Array) -> Array:
 
 def log_likelihood(reading: PlugReading, seen: Seen) -> Array:
     """Give the logarithm of how probable the colour is for each draw, (draw,)."""
-    shares = colour_shares(seen.lam_at(reading.at))
+    shares = colour_shares(seen.held_lam_at(reading.at))
     return np.asarray(np.log(shares[:, COLOURS.index(reading.colour)]))
 
 
 def draw(reading: PlugReading, seen: Seen, rng: Generator) -> NDArray[np.int64]:
     """Draw the colour that each draw would show, as a place in ``COLOURS``, (draw,)."""
-    shares = colour_shares(seen.lam_at(reading.at))
+    shares = colour_shares(seen.held_lam_at(reading.at))
     picked = (np.cumsum(shares, axis=1) < rng.random((shares.shape[0], 1))).sum(axis=1)
     return np.asarray(np.minimum(picked, len(COLOURS) - 1))

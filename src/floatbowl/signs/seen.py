@@ -10,11 +10,15 @@ import numpy as np
 
 from floatbowl.bike.faults import Ailment
 from floatbowl.bike.rung import RUNGS, Rung
+from floatbowl.figures import Figure
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     Array = NDArray[np.float64]
+
+HELD = Figure(0.6, 0.3, 1.0, "judgement: an opening is seldom held until the bowl has wholly run down")
+"""Share of what a starved bowl loses that is felt, and read, at a held opening."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,9 +36,9 @@ class Seen:
     extra_air: Array
     """Air at idle over what the idle stop was set for, less 1, (draw,): what a leak or a stuck slide adds."""
     starved: Array | None = None
-    """What a held opening loses once the bowl runs down, in ln(fuel), (draw, rung): 0, or below where supply lacks."""
+    """What a held opening loses once the bowl runs down, in ln(fuel), (draw, rung): 0, or below."""
     snap: Array | None = None
-    """The error as it is felt when the throttle is snapped from each rung, (draw, rung); None: not worked out."""
+    """The error as felt when the throttle is snapped from each rung, (draw, rung); None: not worked out."""
     ailing: Mapping[Ailment, Array] = field(default_factory=dict)
     """How much of each thing that is not the mixture ails each draw, 0 to 1, (draw,); absent: none of it."""
 
@@ -51,6 +55,18 @@ class Seen:
         if self.starved is None:
             return np.zeros(self.error.shape[0])
         return self.starved[:, RUNGS.index(rung)]
+
+    def held_error_at(self, rung: Rung) -> Array:
+        """Give the error of every draw at one rung, held while a starved bowl runs down."""
+        return self.error_at(rung) + HELD.value * self.starved_at(rung)
+
+    def held_lam_at(self, rung: Rung) -> Array:
+        """Give the mixture of every draw at one rung, held while a starved bowl runs down."""
+        return np.asarray(self.lam_at(rung) * np.exp(-HELD.value * self.starved_at(rung)))
+
+    def snap_at(self, rung: Rung) -> Array | None:
+        """Give the error as it is felt when the throttle is snapped from one rung; None: not worked out."""
+        return None if self.snap is None else self.snap[:, RUNGS.index(rung)]
 
     def ails(self, ailment: Ailment) -> Array:
         """Give how much of one ailment each draw has, (draw,)."""

@@ -33,7 +33,7 @@ _LOW, _HIGH = np.log(0.5), np.log(2.0)
 
 
 def _middle_and_spread(reading: LambdaReading, seen: Seen) -> tuple[Array, float]:
-    middle = np.log(np.clip(seen.lam_at(reading.at), 0.3, 4.0))
+    middle = np.log(np.clip(seen.held_lam_at(reading.at), 0.3, 4.0))
     if reading.at is Rung.SHUT:
         return middle + IDLE_BIAS.value, IDLE_SPREAD.value
     return middle, SPREAD.value

@@ -111,7 +111,7 @@ SHOWS: dict[str, tuple[str, ...]] = {
         "slide hangs open",
     ),
 }
-"""The faults that each look shows, by key. A look that mends what it finds ("new plug") found it if that helped."""
+"""The faults that each look shows, by key. A look that mends ("new plug") found it if that helped."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,7 +147,7 @@ class PlugReading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RollOnReading:
-    """Times of a roll-on from one rung, in seconds, each run apart; ``rpm`` is None at the usual speed there."""
+    """Times of a roll-on from one rung, in seconds, each run apart; ``rpm`` is None at the usual speed."""
 
     entry: str
     at: Rung
