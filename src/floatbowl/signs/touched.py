@@ -1,0 +1,115 @@
+"""What was worked on last before the trouble began: often the cause, never surely.
+
+A share of the faults that work can bring was brought by the last thing touched;
+for the rest, and for a sound bike, it is whatever people work on.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, get_args
+
+import numpy as np
+
+from floatbowl.figures import Figure
+from floatbowl.signs.trial import Touched
+
+if TYPE_CHECKING:
+    from collections.abc import Sequence
+
+    from numpy.random import Generator
+    from numpy.typing import NDArray
+
+    from floatbowl.signs.trial import TouchedReading
+
+    Array = NDArray[np.float64]
+    Whole = NDArray[np.int64]
+
+QUESTION = "What was worked on last, before it began?"
+
+PARTS: tuple[Touched, ...] = get_args(Touched)
+BROUGHT = Figure(0.5, 0.25, 0.75, "judgement: look first where somebody worked last")
+"""Share of the faults that work can bring which the last work did bring."""
+USUALLY: dict[Touched, float] = {
+    "nothing": 0.25,
+    "cleaning": 0.13,
+    "jets": 0.12,
+    "carburettor off": 0.10,
+    "filter": 0.08,
+    "plug": 0.07,
+    "fuel": 0.06,
+    "exhaust": 0.05,
+    "needle": 0.03,
+    "float": 0.03,
+    "hoses": 0.03,
+    "cable": 0.03,
+    "valves": 0.02,
+}
+"""What people worked on last where it brought nothing, adding to 1 (judgement)."""
+RELATED: dict[Touched, tuple[str, ...]] = {
+    "jets": (
+        "pilot jet blocked",
+        "main jet blocked",
+        "main air jet blocked",
+        "air leak",
+        "float valve leaks",
+    ),
+    "needle": ("wrong needle", "slide hangs open"),
+    "cleaning": (
+        "pilot jet blocked",
+        "pilot air jet blocked",
+        "bypass holes blocked",
+        "main jet blocked",
+        "main air jet blocked",
+        "air leak",
+        "float valve leaks",
+        "fuel level low",
+        "fuel level high",
+    ),
+    "carburettor off": ("air leak", "slide hangs open", "choke not off", "bowl vent blocked"),
+    "float": ("fuel level low", "fuel level high", "float sinks", "float valve leaks"),
+    "filter": ("air filter torn or gone", "air filter clogged"),
+    "exhaust": ("exhaust leaks",),
+    "hoses": ("tank vent blocked", "bowl vent blocked", "fuel tap clogged", "air leak"),
+    "plug": ("weak spark", "ignition cuts out"),
+    "fuel": ("water or stale fuel", "fuel tap clogged", "tank vent blocked"),
+    "cable": ("slide hangs open", "choke not off"),
+    "valves": ("valve too tight",),
+    "nothing": (),
+}
+"""The faults, by key, that work on each part can bring (common practice)."""
+
+
+def part_shares(keys: Sequence[str]) -> Array:
+    """Give how often each part of ``PARTS`` was touched last: (fault, part), each row adding to 1.
+
+    ``keys`` are the faults in the order of a crowd; one more row, the last, is
+    for no fault, so that -1 points to it.
+    """
+    usually = np.array([USUALLY[part] for part in PARTS])
+    rows = [usually] * (len(keys) + 1)
+    for place, key in enumerate(keys):
+        brings = np.array([key in RELATED[part] for part in PARTS], dtype=np.float64)
+        if brings.any():
+            rows[place] = (1.0 - BROUGHT.value) * usually + BROUGHT.value * brings / brings.sum()
+    return np.stack(rows)
+
+
+def _shares(fault: Whole, keys: Sequence[str]) -> Array:
+    """Give how often each part was touched last, (draw, part): with two faults, the mean of both."""
+    of_slot = part_shares(keys)[fault]
+    filled = np.where((fault >= 0).any(axis=1, keepdims=True), fault >= 0, 1.0)
+    return np.asarray((of_slot * (filled / filled.sum(axis=1, keepdims=True))[..., None]).sum(axis=1))
+
+
+def log_likelihood(reading: TouchedReading, fault: Whole, keys: Sequence[str]) -> Array:
+    """Give the logarithm of how probable the answer is for each draw, (draw,).
+
+    ``fault`` (draw, slot) holds places in ``keys``, -1 for nothing in that slot.
+    """
+    return np.asarray(np.log(_shares(fault, keys)[:, PARTS.index(reading.part)]))
+
+
+def draw(fault: Whole, keys: Sequence[str], rng: Generator) -> Whole:
+    """Draw what each draw's owner touched last, as a place in ``PARTS``, (draw,)."""
+    picked = (np.cumsum(_shares(fault, keys), axis=1) < rng.random((len(fault), 1))).sum(axis=1)
+    return np.asarray(np.minimum(picked, len(PARTS) - 1))
