@@ -253,6 +253,13 @@ def dry_fit(record: Record, name: str, changes: Mapping[str, Any]) -> tuple[Beli
     return belief, try_on_paper(belief, _changed(record, belief.bike.name, changes))
 
 
+def prove(record: Record, name: str) -> tuple[str, ...]:
+    """Name the checks that what is fitted has still to pass before it is proven; none when it is."""
+    from floatbowl.advice.prove import missing_proof
+
+    return missing_proof(look_at_bench(record, name), record.trials(name))
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Facts:
     """All that a belief rests on."""
@@ -435,6 +442,10 @@ class Garage:
     def advise_next(self, name: str, *, day: Day | None = None) -> Advice:
         """Tell the rider what to fit, look at or test next on this bike."""
         return advise_next(self._record, name, day=day)
+
+    def prove(self, name: str) -> tuple[str, ...]:
+        """Name the checks that what is fitted has still to pass before it is proven."""
+        return prove(self._record, name)
 
     def dry_fit(self, name: str, **changes: Any) -> tuple[Belief, DryFit]:  # noqa: ANN401  (fields of a setup)
         """Try parts on paper: ``dry_fit("magpie", clip_from_top=4)``."""

@@ -59,7 +59,8 @@ class Advice:
     ``look`` names the check or test (a key of words and guide) for a look or a
     stop tag, and ``suspect`` the fault a stop tag is about. ``buy`` lists parts
     that would serve better than the drawer. ``care`` and ``assumed`` are keys.
-    ``setup`` is the setup after the change.
+    ``setup`` is the setup after the change. ``also`` is a job list: further
+    changes that share the same strip-down, in order.
     """
 
     kind: Kind
@@ -71,6 +72,7 @@ class Advice:
     look: str | None = None
     suspect: str | None = None
     suspect_count: int = 0
+    also: tuple[Step, ...] = ()
     buy: tuple[Step, ...] = ()
     runners_up: tuple[RunnerUp, ...] = ()
     care: tuple[str, ...] = ()

@@ -146,6 +146,28 @@ def dryfit(desk: Desk, *, bike: str, parts: tuple[str, ...]) -> None:
     desk.answer(answers.dry_fit_form(belief, tried, rows=rows), lines)
 
 
+@job("prove")
+@click.argument("bike")
+def prove(desk: Desk, *, bike: str) -> None:
+    """Say which checks are missing before what is fitted is proven.
+
+    Proven is what was ridden at every opening and measured at full, and has no tag. Nothing
+    is written down.
+    """
+    from floatbowl.cli.telling import paragraphs
+    from floatbowl.words.forms import proof_form
+
+    with desk.garage() as garage:
+        with working(f"Thinking about {bike}"):
+            missing = garage.prove(bike)
+        name, fitted = garage.bike(bike).name, garage.fitted(bike)
+    form = proof_form(missing, bike=name, setup=fitted)
+    lines = [text_line(form["words"], "head")]
+    for check in form["missing"]:
+        lines += paragraphs([check["words"], f"  {check['write']}"], desk)
+    desk.answer(form, lines)
+
+
 @job("log")
 @click.argument("bike", required=False)
 @click.option("--suspects", "is_suspects", is_flag=True, help="Show the faults still possible instead.")

@@ -6,6 +6,7 @@ Nothing here loads the sums, so that ``floatbowl --help`` is quick.
 from __future__ import annotations
 
 import os
+import re
 import sys
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager
@@ -43,6 +44,7 @@ ORDER = (
     "bench",
     "next",
     "dryfit",
+    "prove",
     "log",
     "undo",
 )
@@ -111,6 +113,14 @@ class Door(click.Group):
         sys.exit(_told(lambda: super(Door, self).main(words, prog_name or "floatbowl", **extra), words))
 
 
+class Signed(click.Command):
+    """A command among whose words a number may stand below nothing."""
+
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Write the sign of such a number as a true minus, which click takes for no option."""
+        return super().parse_args(ctx, [re.sub(r"^-(?=[0-9.,])", "\N{MINUS SIGN}", word) for word in args])
+
+
 def _told(do: Callable[[], Any], words: list[str]) -> int:
     """Do it, and give the exit code; a trouble is told first."""
     try:
@@ -169,9 +179,12 @@ Option = Callable[[Any], Any]
 
 
 def job(
-    name: str, *, options: tuple[Option, ...] = (JSON, GARAGE)
+    name: str, *, options: tuple[Option, ...] = (JSON, GARAGE), has_signed_numbers: bool = False
 ) -> Callable[[Callable[..., None]], click.Command]:
-    """Declare a command: every one can answer in JSON, and most can be pointed at a garage."""
+    """Declare a command: every one can answer in JSON, and most can be pointed at a garage.
+
+    ``has_signed_numbers`` lets ``-1.5`` among its words be a number and no option.
+    """
 
     def declare(work: Callable[..., None]) -> click.Command:
         def run(*, is_json: bool, garage_file: Path | None = None, **words: Any) -> None:  # noqa: ANN401  (what click hands over)
@@ -181,6 +194,6 @@ def job(
         for option in options:
             run = option(run)
         run.__click_params__ += getattr(work, "__click_params__", ())  # type: ignore[attr-defined]
-        return door.command(name)(run)
+        return door.command(name, cls=Signed if has_signed_numbers else click.Command)(run)
 
     return declare

@@ -14,7 +14,7 @@ from floatbowl.belief.belief import Belief
 from floatbowl.bike.rung import RUNGS
 from floatbowl.cli.paper import BLANK, Line, Marks, Paper, Span, cells, text_line, width_of, wrapped
 from floatbowl.words.bench import Row, trust_words
-from floatbowl.words.card import Card, Tally, suspect_name
+from floatbowl.words.card import Card, Tally, suspect_name, two_faults_words
 from floatbowl.words.names import LETTER, assumed_words
 
 REACH_PCT = 15.0
@@ -212,8 +212,9 @@ def suspects(belief: Belief, paper: Paper) -> list[Line]:
     """Draw the faults still possible, and the bikes that are only set wrong, as tallies."""
     rows = [Tally(count=one.count, words=suspect_name(one.fault)) for one in belief.suspects if one.count]
     rows.append(Tally(count=belief.sound_count, words="only set wrong, nothing broken"))
-    drawn = tally_lines(rows, paper, width=paper.width - len(_MARGIN))
-    return [text_line("Suspects", "head"), *(text_line(_MARGIN + line) for line in drawn)]
+    width = paper.width - len(_MARGIN)
+    told = [*tally_lines(rows, paper, width=width), *wrapped(two_faults_words(belief), width)]
+    return [text_line("Suspects", "head"), *(text_line(_MARGIN + line) for line in told)]
 
 
 def foot(belief: Belief, paper: Paper) -> list[Line]:

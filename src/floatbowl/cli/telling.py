@@ -11,7 +11,7 @@ import click
 
 from floatbowl.cli.asking import working
 from floatbowl.cli.door import JSON, Desk, job, put_json
-from floatbowl.cli.paper import Line, Span, text_line, wrapped
+from floatbowl.cli.paper import BLANK, Line, Span, text_line, wrapped
 from floatbowl.words import heard
 from floatbowl.words.trouble import NotUnderstoodError
 
@@ -169,6 +169,7 @@ def said(  # noqa: PLR0913  (one for each thing a rider can say)
 
     AT is shut, 1/8, 1/4, 1/2, 3/4 or full; leave it out when you do not know.
     """
+    from floatbowl.words.asked_back import ask_after
     from floatbowl.words.forms import behaviours_form, remark_form
     from floatbowl.words.names import BEHAVIOURS, remark_words
 
@@ -190,16 +191,17 @@ def said(  # noqa: PLR0913  (one for each thing a rider can say)
         [
             text_line(f"{name}: {remark_words(remark)}.", "head"),
             _saved(remark.entry),
+            *paragraphs(ask_after(remark, bike=name), desk),
         ],
     )
 
 
-@job("measured")
+@job("measured", has_signed_numbers=True)
 @click.argument("bike", required=False)
-@click.argument("words", nargs=-1, metavar="KIND AT VALUE...")
-@click.option("--rpm", metavar="RPM", help="Engine speed of a lambda, if you counted it.")
+@click.argument("words", nargs=-1, metavar="KIND VALUE...")
+@click.option("--rpm", metavar="RPM", help="Engine speed of a lambda, or that a roll-on began at.")
 @click.option("--choke", metavar="off|half|on", help="How far the choke was on during a roll-on.")
-@click.option("--list", "is_list", is_flag=True, help="Show how each reading is taken, and end.")
+@click.option("--list", "is_list", is_flag=True, help="Show how each reading is taken and written, and end.")
 def measured(  # noqa: PLR0913  (one for each thing that can stand beside a reading)
     desk: Desk,
     *,
@@ -211,8 +213,16 @@ def measured(  # noqa: PLR0913  (one for each thing that can stand beside a read
 ) -> None:
     """Write down a reading: measured magpie plug 1/2 tan.
 
-    Or lambda 1/2 0.92, or rollon 1/4 3.9s 4.0s: every run, not the mean.
-    """
+    \b
+    plug 1/2 tan             colour of the plug after a clean cut
+    rollon 1/4 3.9s 4.0s     every run, not the mean; --choke half
+    lambda 1/2 0.92          at a steady hand; --rpm 5200
+    choke 1/4 better         what a little choke did: better, worse, no change
+    hand rises               the idle under a slow hand: rises, or sinks
+    sweep 1.0=1380 1.5=1450  idle speed at turns of the screw; 2.5=died
+    level -1.5               mm above the book level; minus is below
+    touched cleaning         what was worked on last; or nothing
+    """  # noqa: D301  (the backspace tells click to leave the lines below it as they are)
     from floatbowl.words.forms import reading_form, readings_form
     from floatbowl.words.names import reading_words
 
@@ -242,7 +252,8 @@ def _saved(entry: str) -> Line:
 
 def _how_taken(reading: dict[str, Any], desk: Desk) -> list[Line]:
     head = (Span(f"{reading['kind']:<8}", "head"), Span(reading["words"]))
-    return [head, *paragraphs(reading["how"], desk)]
+    write = f"Write: floatbowl measured BIKE {reading['write']}"
+    return [head, *paragraphs(reading["how"], desk), *paragraphs([write], desk), BLANK]
 
 
 @job("looked")
@@ -262,10 +273,10 @@ def looked(desk: Desk, *, bike: str, words: tuple[str, ...], look_words: str | N
     look, outcome = heard.looked((*look_words.split(), *words) if look_words else words)
     with desk.garage() as garage, _asking_the_card(bike, is_open=look is None):
         reading = garage.record_look(bike, outcome, look=look)
-        name = garage.bike(bike).name
-    lines = [text_line(f"{name}: {reading_words(reading)}.", "head"), _saved(reading.entry)]
-    lines += paragraphs(after_look(reading, bike=name), desk)
-    desk.answer(reading_form(reading, bike=name), lines)
+        known = garage.bike(bike)
+    lines = [text_line(f"{known.name}: {reading_words(reading)}.", "head"), _saved(reading.entry)]
+    lines += paragraphs(after_look(reading, bike=known), desk)
+    desk.answer(reading_form(reading, bike=known.name), lines)
 
 
 def _asking_the_card(bike: str, *, is_open: bool) -> AbstractContextManager[None]:

@@ -105,6 +105,7 @@ def advice_form(advice: Advice, *, bike: Bike, trials: Sequence[Trial]) -> Form:
         kind=advice.kind,
         words=told.head,
         do=[_step_fields(step) for step in advice.steps],
+        also=[_step_fields(step) for step in advice.also],
         minutes=told.minutes,
         buy=[_step_fields(step) for step in advice.buy],
         why={

@@ -10,24 +10,26 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from floatbowl.advice.advice import Advice, Expect, RunnerUp, Step, Why
-from floatbowl.belief.belief import OF
+from floatbowl.belief.belief import OF, Belief
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.rung import Rung
 from floatbowl.signs.trial import SHOWS, Trial
 from floatbowl.words.care import USE, care_lines
-from floatbowl.words.looks import LOOKS, SUSPECTS, Look, Suspect, look_for
+from floatbowl.words.looks import Look
 from floatbowl.words.mending import AFTER_MENDING, mend_lines, say_mended
 from floatbowl.words.names import (
     AT,
     as_written,
     assumed_words,
     complaint_words,
+    in_line,
     mixture_screw,
     plural,
     reading_words,
     remark_words,
     turns,
 )
+from floatbowl.words.suspects import SUSPECTS, Suspect, look_for
 
 CLEAR_SUSPECT = 6
 """A fault in fewer of the twenty than this does not stand out among the suspects (judgement)."""
@@ -73,6 +75,7 @@ def card(advice: Advice, *, bike: Bike, trials: Sequence[Trial] = ()) -> Card:
 def _job_card(advice: Advice, bike: Bike, trials: Sequence[Trial]) -> Card:
     lines = [
         *(("do", step_words(step, bike)) for step in advice.steps),
+        *(("do", f"With the same strip-down: {step_words(step, bike)}") for step in advice.also),
         ("why", why_words(advice, trials)),
         *_evidence(advice, trials),
         ("feel", feel_words(advice)),
@@ -85,13 +88,25 @@ def _job_card(advice: Advice, bike: Bike, trials: Sequence[Trial]) -> Card:
     return Card(
         kind=advice.kind,
         over=OVER[advice.kind],
-        head=" and ".join(act(step, bike) for step in advice.steps),
+        head=head_words(advice, bike),
         minutes=round(advice.minutes),
-        to_buy=", ".join(step_brief(step, bike) for step in advice.steps if step in advice.buy),
+        to_buy=", ".join(step_brief(step, bike) for step in all_steps(advice) if step in advice.buy),
         lines=tuple(lines),
         odds=odds(advice.expect),
         close=USE[advice.use],
     )
+
+
+def all_steps(advice: Advice) -> tuple[Step, ...]:
+    """Give the steps in the order they are made, those that share the strip-down last."""
+    return (*advice.steps, *advice.also)
+
+
+def head_words(advice: Advice, bike: Bike) -> str:
+    """Name the change, and what else is done while it is apart."""
+    first = " and ".join(act(step, bike) for step in advice.steps)
+    more = in_line(tuple(_lower(act(step, bike)) for step in advice.also))
+    return f"{first}; while it is apart, {more}" if more else first
 
 
 def act(step: Step, bike: Bike) -> str:
@@ -191,6 +206,8 @@ WHY: dict[str, str] = {
     "mended": "what was mended changes what it does; one ride tells us where it stands now",
     "unknown": "a ride tells more now than any part we could change, above all {at}",
     "unexplained": "what it did does not fit together yet, {at} least of all",
+    "measure": "a test {at} tells more for its minutes now than any change",
+    "best the drawer makes": "nothing in the drawer serves better; {count} of the 20 are about right {at}",
 }
 """Why, by the key that advice gives."""
 
@@ -259,10 +276,13 @@ _ELSEWHERE = {
 
 
 def feel_words(advice: Advice) -> str:
-    """Say what the rider should feel where the change has its say, and where nothing should change."""
+    """Say what the rider should feel where the change has its say, and where nothing should change.
+
+    What several parts leave alone between them is not told: mostly it is nothing.
+    """
     where = advice.expect.at if advice.expect else advice.why.at
-    untouched = " ".join(dict.fromkeys(_ELSEWHERE[step.part] for step in advice.steps))
-    return f"{_FEEL[where]} {untouched}"
+    untouched = {_ELSEWHERE[step.part] for step in all_steps(advice)}
+    return " ".join((_FEEL[where], *(untouched if len(untouched) == 1 else ())))
 
 
 _FEEL: dict[Rung, str] = {
@@ -277,8 +297,8 @@ _FEEL: dict[Rung, str] = {
 
 def back_words(advice: Advice, bike: Bike) -> str:
     """Say how to go back if it gets worse."""
-    steps = [step_brief(Step(step.part, step.after, step.before), bike) for step in advice.steps]
-    return f"If it gets worse, put back {' and '.join(steps)}, and say what it did."
+    steps = [step_brief(Step(step.part, step.after, step.before), bike) for step in all_steps(advice)]
+    return f"If it gets worse, put back {in_line(tuple(steps))}, and say what it did."
 
 
 WHY_NOT: dict[str, str] = {
@@ -321,7 +341,8 @@ def _assumed(advice: Advice) -> list[tuple[str, str]]:
 def _look_card(advice: Advice, bike: Bike, trials: Sequence[Trial]) -> Card:
     look = look_for(advice.look or "ride and say")
     why = why_words(advice, trials) if entries_in_words(trials) else "Nobody has said yet what it does."
-    return _with_look(advice, look, trials=trials, bike=bike, head=f"{look.act}.", act=[], why=why)
+    head = f"{look.act}, {AT[advice.why.at]}." if look.is_at_an_opening else f"{look.act}."
+    return _with_look(advice, look, trials=trials, bike=bike, head=head, act=[], why=why)
 
 
 def _stop_tag(advice: Advice, bike: Bike, trials: Sequence[Trial]) -> Card:
@@ -340,13 +361,16 @@ def _stop_tag(advice: Advice, bike: Bike, trials: Sequence[Trial]) -> Card:
     )
 
 
-def _outcomes(look: Look, name: str) -> list[tuple[str, str]]:
+def _outcomes(look: Look, advice: Advice, name: str) -> list[tuple[str, str]]:
     """Say how each outcome looks, and how to write it down."""
-    is_for_a_fault = look in [LOOKS[key] for key in SHOWS]
+    is_for_a_fault = look in [look_for(key) for key in SHOWS]
     write = {word: f" Write it down: floatbowl looked {name} {word}." for word in ("found", "clear")}
     told = ((look.found, "found"), (look.not_found, "clear"))
+    lines = [text + (write[word] if is_for_a_fault else "") for text, word in told]
     return [
-        ("then", text.replace("BIKE", name) + (write[word] if is_for_a_fault else "")) for text, word in told
+        ("then", text.replace("BIKE", name).replace(" AT ", f" {advice.why.at.value} "))
+        for text in (*lines, look.measure)
+        if text
     ]
 
 
@@ -363,7 +387,7 @@ def _mend(advice: Advice, suspect: Suspect, look: Look, *, bike: Bike, trials: S
         ("then", say_mended(bike.name)),
         ("then", AFTER_MENDING),
         _suspects(as_written(bike.name)),
-        *(("care", text) for text in care_lines((*look.care, *advice.care))),
+        *(("care", text) for text in care_lines((*suspect.care, *look.care, *advice.care))),
     ]
     return Card(
         kind=advice.kind,
@@ -406,9 +430,9 @@ def _with_look(  # noqa: PLR0913  (what a look and a tag say differently)
         *(("how", text) for text in look.how),
         ("why", why),
         *_evidence(advice, trials),
-        *_outcomes(look, name),
+        *_outcomes(look, advice, name),
         *([_suspects(name)] if advice.kind == "stop" else []),
-        *(("care", text) for text in care_lines((*look.care, *advice.care))),
+        *(("care", text) for text in care_lines((*_care_of_suspect(advice), *look.care, *advice.care))),
         *_assumed(advice),
     ]
     return Card(
@@ -422,18 +446,45 @@ def _with_look(  # noqa: PLR0913  (what a look and a tag say differently)
     )
 
 
+def _care_of_suspect(advice: Advice) -> tuple[str, ...]:
+    """Give what to mind with the suspect, where it stands out enough to be named."""
+    is_named = advice.suspect is not None and advice.suspect_count >= CLEAR_SUSPECT
+    return SUSPECTS[advice.suspect or ""].care if is_named else ()
+
+
+def two_faults_words(belief: Belief) -> str:
+    """Say that some of the twenty have two faults, so that the counts add to more than the faulty ones."""
+    twice = sum(suspect.count for suspect in belief.suspects) - (OF - belief.sound_count)
+    if twice <= 0:
+        return ""
+    return f"{twice} of the {OF} have two of these at once: the counts add to more than {OF}."
+
+
 def suspect_name(fault: str) -> str:
     """Give a fault's name in a list."""
     return SUSPECTS[fault].name
 
 
-def _nothing_to_do(advice: Advice, _bike: Bike, trials: Sequence[Trial]) -> Card:
+LEAVE_IT: dict[str, str] = {
+    "right": "Leave it as it is",
+    "best the drawer makes": "Leave it: the drawer holds nothing better",
+}
+
+
+def _nothing_to_do(advice: Advice, bike: Bike, trials: Sequence[Trial]) -> Card:
+    lines = [
+        ("why", why_words(advice, trials)),
+        *_evidence(advice, trials),
+        *_buy(advice, bike),
+        ("then", f"What is missing before it is proven: floatbowl prove {as_written(bike.name)}."),
+        *_assumed(advice),
+    ]
     return Card(
         kind=advice.kind,
         over=OVER[advice.kind],
-        head="Leave it as it is",
+        head=LEAVE_IT[advice.why.key],
         minutes=0,
-        lines=(("why", why_words(advice, trials)), *_evidence(advice, trials), *_assumed(advice)),
+        lines=tuple(lines),
         odds=odds(advice.expect),
         close=USE[advice.use],
     )

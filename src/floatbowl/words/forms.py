@@ -14,11 +14,12 @@ from floatbowl.bike.day import Day
 from floatbowl.bike.drawer import Drawer
 from floatbowl.bike.measure import Measure
 from floatbowl.bike.setup import Setup
-from floatbowl.signs.trial import LambdaReading, LookReading, PlugReading, Reading, Remark, RollOnReading
+from floatbowl.record.trial_file import facts_of_reading
+from floatbowl.signs.trial import LambdaReading, Reading, Remark, RollOnReading
 from floatbowl.units import FREEZING, HECTOPASCAL
-from floatbowl.words.heard import READING_KINDS
-from floatbowl.words.looks import LOOKS
+from floatbowl.words.measuring import WRITTEN, how_taken
 from floatbowl.words.names import BEHAVIOURS, DID, mended_words, reading_words, remark_words
+from floatbowl.words.proving import check_lines, proof_words
 
 Form = dict[str, Any]
 
@@ -104,16 +105,14 @@ def reading_form(reading: Reading, *, bike: str) -> Form:
 
 
 def _reading_fields(reading: Reading) -> Form:
-    match reading:
-        case LambdaReading():
-            return {"kind": "lambda", "at": reading.at.value, "lambda": reading.value, "rpm": reading.rpm}
-        case PlugReading():
-            return {"kind": "plug", "at": reading.at.value, "colour": reading.colour}
-        case RollOnReading():
-            runs = list(reading.seconds)
-            return {"kind": "rollon", "at": reading.at.value, "seconds": runs, "choke": reading.choke}
-        case LookReading():
-            return {"kind": "look", "look": reading.look, "outcome": reading.outcome}
+    """Give a reading's facts as in a bike file, but for a few names, and with what was not told as null."""
+    facts = facts_of_reading(reading)
+    if isinstance(reading, LambdaReading):
+        return {"kind": "lambda", "at": facts["at"], "lambda": reading.value, "rpm": reading.rpm}
+    if isinstance(reading, RollOnReading):
+        told = {"seconds": facts["seconds"], "choke": reading.choke, "rpm": reading.rpm}
+        return {"kind": "rollon", "at": facts["from"], **told}
+    return facts
 
 
 def mended_form(fault: str, *, bike: str) -> Form:
@@ -130,9 +129,31 @@ def behaviours_form() -> Form:
 
 
 def readings_form() -> Form:
-    """Give every kind of reading with how it is taken."""
-    told = [{"kind": kind, "words": LOOKS[kind].act, "how": list(LOOKS[kind].how)} for kind in READING_KINDS]
-    return form("readings", readings=told)
+    """Give every kind of reading with how it is taken, and how it is written down."""
+    return form("readings", readings=[_taken_fields(kind) for kind in WRITTEN])
+
+
+def _taken_fields(kind: str) -> Form:
+    look, (_, written) = how_taken(kind), WRITTEN[kind]
+    return {"kind": kind, "words": look.act, "how": list(look.how), "write": written}
+
+
+def proof_form(missing: Iterable[str], *, bike: str, setup: Setup) -> Form:
+    """Give the checks that a setup has still to pass before it is proven."""
+    checks = tuple(missing)
+    return form(
+        "proof",
+        bike=bike,
+        setup=setup_fields(setup),
+        proven=not checks,
+        missing=[_check_fields(key, bike) for key in checks],
+        words=proof_words(checks, bike=bike, setup=setup.number),
+    )
+
+
+def _check_fields(key: str, bike: str) -> Form:
+    do, write = check_lines(key, bike=bike)
+    return {"check": key, "words": do, "write": write}
 
 
 def trouble_form(words: str, *, exit_code: int, missing: Iterable[str] = ()) -> Form:

@@ -10,13 +10,25 @@ import math
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Literal, get_args
+from typing import Any, Literal, TypeVar, get_args
 
 from floatbowl.bike.rung import RUNGS, Rung
-from floatbowl.signs.trial import SHOWS, Behaviour, ChokeUse, LookOutcome, PlugColour
+from floatbowl.signs.trial import (
+    SHOWS,
+    Behaviour,
+    ChokeOutcome,
+    ChokeUse,
+    HandOutcome,
+    LookOutcome,
+    PlugColour,
+    Touched,
+)
 from floatbowl.units import FOOT, FREEZING, HECTOPASCAL, KILOPASCAL
-from floatbowl.words.looks import SUSPECTS
+from floatbowl.words.measuring import WRITTEN
+from floatbowl.words.suspects import SUSPECTS
 from floatbowl.words.trouble import NotUnderstoodError, nearest, not_known
+
+_Known = TypeVar("_Known", bound=str)
 
 _RUNG_WORDS: dict[str, Rung] = {
     **{rung.value: rung for rung in RUNGS},
@@ -77,6 +89,15 @@ _BEHAVIOUR_WORDS: dict[str, Behaviour] = {
     "leaks": "drips",
     "floods": "drips",
     "foul": "fouls",
+    "cuts": "cuts out",
+    "like a switch": "cuts out",
+    "switches off": "cuts out",
+    "fade": "fades",
+    "starves": "fades",
+    "runs out": "fades",
+    "rest": "rest helps",
+    "rests": "rest helps",
+    "better after a rest": "rest helps",
 }
 
 
@@ -109,7 +130,7 @@ def choke_use(word: str) -> ChokeUse:
     raise NotUnderstoodError(not_known(word, what="a place of the choke", known=known))
 
 
-_NUMBER = re.compile(r"([+-]?(?:\d+(?:[.,]\d*)?|[.,]\d+))\s*(\S*)")
+_NUMBER = re.compile(r"([+\N{MINUS SIGN}-]?(?:\d+(?:[.,]\d*)?|[.,]\d+))\s*(\S*)")
 
 
 def number_and_unit(word: str) -> tuple[float, str]:
@@ -118,7 +139,7 @@ def number_and_unit(word: str) -> tuple[float, str]:
     if match is None:
         text = f'"{word}" is not a number we can read. Write it like 3.9 or 3.9s.'
         raise NotUnderstoodError(text)
-    return float(match[1].replace(",", ".")), match[2]
+    return float(match[1].replace(",", ".").replace("\N{MINUS SIGN}", "-")), match[2]
 
 
 def number(word: str, *, what: str, units: Sequence[str], least: float, most: float) -> float:
@@ -338,30 +359,198 @@ def said(words: Sequence[str]) -> tuple[Rung | None, Behaviour]:
         return None, _BEHAVIOUR_WORDS[whole]
     if len(words) == 1:
         return None, behaviour(words[0])
-    first, last = words[0], words[-1]
-    if first.casefold() in _BEHAVIOUR_WORDS and last.casefold() in _RUNG_WORDS:
-        return rung(last), behaviour(first)
-    return rung(first), behaviour(" ".join(words[1:]))
+    *first, last = words
+    if " ".join(first).casefold() in _BEHAVIOUR_WORDS and last.casefold() in _RUNG_WORDS:
+        return rung(last), behaviour(" ".join(first))
+    return rung(words[0]), behaviour(" ".join(words[1:]))
 
 
-READING_KINDS = ("plug", "lambda", "rollon")
+@dataclass(frozen=True, slots=True)
+class _Beside:
+    """What may stand beside a reading, as it was written."""
+
+    rpm: str | None
+    choke: str | None
 
 
 def reading(words: Sequence[str], *, rpm_word: str | None, choke_word: str | None) -> dict[str, Any]:
     """Read ``plug 1/2 tan`` as the fields of a reading, under their names in a bike file."""
-    kind = words[0].casefold().replace("-", "")
-    if kind not in READING_KINDS:
-        raise NotUnderstoodError(not_known(words[0], what="a reading", known=READING_KINDS))
-    if len(words) < 3:  # noqa: PLR2004  (kind, opening, and at least one value)
+    asked = words[0].casefold().replace("-", "")
+    kind = asked if asked in WRITTEN else _KIND_WORDS.get(asked)
+    if kind is None:
+        raise NotUnderstoodError(not_known(words[0], what="a reading", known=WRITTEN))
+    _refuse_beside(kind, _Beside(rpm_word, choke_word))
+    if len(words) < _FEWEST_WORDS.get(kind, 2):
         raise NotUnderstoodError(_WRITE_READING[kind])
-    at, values = rung(words[1]).value, words[2:]
-    if kind == "plug":
-        return {"kind": kind, "at": at, "colour": plug_colour(" ".join(values))}
-    if kind == "lambda":
-        counted = {} if rpm_word is None else {"rpm": rpm(rpm_word)}
-        return {"kind": kind, "at": at, "value": _the_only(values, lambda_value), **counted}
-    choke = {} if choke_word is None else {"choke": choke_use(choke_word)}
-    return {"kind": kind, "from": at, "seconds": [seconds(value) for value in values], **choke}
+    return {"kind": kind, **_READ[kind](words[1:], _Beside(rpm_word, choke_word))}
+
+
+_KIND_WORDS = {"lam": "lambda", "wideband": "lambda", "roll": "rollon", "idle": "sweep", "fuel": "level"}
+_FEWEST_WORDS = {"plug": 3, "lambda": 3, "rollon": 3, "choke": 3, "sweep": 3}
+"""The kind itself, the opening where there is one, and at least one value; of a sweep two places."""
+
+
+def _refuse_beside(kind: str, beside: _Beside) -> None:
+    if beside.rpm is not None and kind not in {"lambda", "rollon"}:
+        text = f"--rpm belongs to a lambda or a roll-on, not to {kind}. {_WRITE_READING[kind]}"
+        raise NotUnderstoodError(text)
+    if beside.choke is not None and kind != "rollon":
+        text = f"--choke belongs to a roll-on, not to {kind}. {_WRITE_READING[kind]}"
+        raise NotUnderstoodError(text)
+
+
+def _plug(words: Sequence[str], _beside: _Beside) -> dict[str, Any]:
+    return {"at": rung(words[0]).value, "colour": plug_colour(" ".join(words[1:]))}
+
+
+def _lambda(words: Sequence[str], beside: _Beside) -> dict[str, Any]:
+    value = _the_only(words[1:], lambda_value)
+    return {"at": rung(words[0]).value, "value": value, **_counted(beside)}
+
+
+def _rollon(words: Sequence[str], beside: _Beside) -> dict[str, Any]:
+    choke = {} if beside.choke is None else {"choke": choke_use(beside.choke)}
+    runs = [seconds(value) for value in words[1:]]
+    return {"from": rung(words[0]).value, "seconds": runs, **choke, **_counted(beside)}
+
+
+def _counted(beside: _Beside) -> dict[str, float]:
+    return {} if beside.rpm is None else {"rpm": rpm(beside.rpm)}
+
+
+def _choke(words: Sequence[str], _beside: _Beside) -> dict[str, Any]:
+    return {"at": rung(words[0]).value, "outcome": choke_outcome(" ".join(words[1:]))}
+
+
+def choke_outcome(word: str) -> ChokeOutcome:
+    """Read what a little choke did."""
+    return _word(word, _CHOKE_WORDS, what="what a little choke does")
+
+
+def _hand(words: Sequence[str], _beside: _Beside) -> dict[str, Any]:
+    return {"outcome": hand_outcome(" ".join(words))}
+
+
+def hand_outcome(word: str) -> HandOutcome:
+    """Read what the idle did under the hand."""
+    return _word(word, _HAND_WORDS, what="what the idle does under a hand")
+
+
+def _touched(words: Sequence[str], _beside: _Beside) -> dict[str, Any]:
+    return {"part": touched(" ".join(words))}
+
+
+def touched(word: str) -> Touched:
+    """Read what was worked on last."""
+    return _word(word, _TOUCHED_WORDS, what="a thing to work on")
+
+
+_CHOKE_WORDS: dict[str, ChokeOutcome] = {
+    **{one: one for one in get_args(ChokeOutcome)},
+    "no-change": "no change",
+    "none": "no change",
+    "nothing": "no change",
+    "same": "no change",
+    "the same": "no change",
+}
+_HAND_WORDS: dict[str, HandOutcome] = {
+    **{one: one for one in get_args(HandOutcome)},
+    "rise": "rises",
+    "up": "rises",
+    "sink": "sinks",
+    "only sinks": "sinks",
+    "down": "sinks",
+}
+_TOUCHED_WORDS: dict[str, Touched] = {
+    **{one: one for one in get_args(Touched)},
+    "jet": "jets",
+    "cleaned": "cleaning",
+    "clip": "needle",
+    "carb off": "carburettor off",
+    "carburettor": "carburettor off",
+    "air filter": "filter",
+    "airbox": "filter",
+    "pipe": "exhaust",
+    "hose": "hoses",
+    "boot": "hoses",
+    "petrol": "fuel",
+    "tank": "fuel",
+    "throttle": "cable",
+    "valve": "valves",
+    "none": "nothing",
+}
+
+
+def _word(word: str, known: Mapping[str, _Known], *, what: str) -> _Known:
+    """Give what a word stands for, or offer the one most like it."""
+    found = known.get(word.strip().casefold())
+    if found is None:
+        close = nearest(word, known)
+        names = tuple(dict.fromkeys(known.values()))
+        raise NotUnderstoodError(
+            not_known(word, what=what, known=names, close=known[close] if close else None)
+        )
+    return found
+
+
+def _sweep(words: Sequence[str], _beside: _Beside) -> dict[str, Any]:
+    places = [_place(word) for word in words]
+    return {"turns": [turn for turn, _ in places], "rpm": [speed for _, speed in places]}
+
+
+def _place(word: str) -> tuple[float, float]:
+    """Read ``1.5=1450``, or ``2.5=died``, as turns out and idle speed."""
+    turn, equals, speed = word.partition("=")
+    if not equals:
+        text = f'"{word}": write turns out and idle speed with = between, as 1.5=1450, and 2.5=died or 2.5=0.'
+        raise NotUnderstoodError(text)
+    turns = number(turn, what="the screw, out from lightly seated,", units=("turns",), least=0.0, most=8.0)
+    return turns, 0.0 if speed.casefold() in {"died", "dies", "dead"} else _idle_speed(speed)
+
+
+def _idle_speed(word: str) -> float:
+    return number(word, what="an idle speed", units=("rpm",), least=0.0, most=8000.0)
+
+
+def _level(words: Sequence[str], _beside: _Beside) -> dict[str, Any]:
+    return {"above_mm": above_book(" ".join(words))}
+
+
+_LEVEL = re.compile(r"(.+?)\s*(above|below|over|under|high|low)", flags=re.IGNORECASE)
+
+
+def above_book(word: str) -> float:
+    """Read ``-1.5``, ``1.5mm below`` or ``right`` as millimetres above the book level."""
+    if word.casefold() in {"right", "book", "at book"}:
+        return 0.0
+    worded = _LEVEL.fullmatch(word)
+    amount = worded[1] if worded else word
+    value = number(amount, what="the fuel above its book level", units=("mm",), least=-25.0, most=25.0)
+    if worded is None:
+        return value
+    return abs(value) * (1.0 if worded[2].casefold() in {"above", "over", "high"} else -1.0)
+
+
+_READ: Mapping[str, Callable[[Sequence[str], _Beside], dict[str, Any]]] = {
+    "plug": _plug,
+    "lambda": _lambda,
+    "rollon": _rollon,
+    "choke": _choke,
+    "hand": _hand,
+    "sweep": _sweep,
+    "level": _level,
+    "touched": _touched,
+}
+_WRITE_READING = {
+    "plug": "Say the opening and the colour: floatbowl measured BIKE plug 1/2 tan.",
+    "lambda": "Say the opening and the number: floatbowl measured BIKE lambda 1/2 0.92.",
+    "rollon": "Say the opening and the times: floatbowl measured BIKE rollon 1/4 3.9s 4.0s.",
+    "choke": "Say the opening and what it did: floatbowl measured BIKE choke 1/4 better (worse, no change).",
+    "hand": "Say what the idle did: floatbowl measured BIKE hand rises (or sinks).",
+    "sweep": "Say two places or more, turns out = speed: floatbowl measured BIKE sweep 1.0=1380 1.5=1450.",
+    "level": "Say the millimetres, minus below the book level: floatbowl measured BIKE level -1.5.",
+    "touched": "Say what was worked on last: floatbowl measured BIKE touched cleaning.",
+}
 
 
 OUTCOMES: dict[str, LookOutcome] = {"found": "found", "yes": "found", "clear": "clear", "no": "clear"}
@@ -407,13 +596,6 @@ def _meant(words: Sequence[str], names: Sequence[str]) -> str | None:
     vocabulary = {word for name in names for word in name.split()}
     meant = {nearest(word, sorted(vocabulary)) for word in words}
     return next((name for name in names if meant <= set(name.split())), None)
-
-
-_WRITE_READING = {
-    "plug": "Say the opening and the colour: floatbowl measured BIKE plug 1/2 tan.",
-    "lambda": "Say the opening and the number: floatbowl measured BIKE lambda 1/2 0.92.",
-    "rollon": "Say the opening and the times: floatbowl measured BIKE rollon 1/4 3.9s 4.0s.",
-}
 
 
 def _the_only(values: Sequence[str], read: Callable[[str], float]) -> float:

@@ -7,7 +7,8 @@ from typing import Any
 
 from floatbowl.bike.rung import Rung
 from floatbowl.record.log import LogLine
-from floatbowl.signs.trial import LambdaReading, LookReading, PlugReading, Reading, Remark, RollOnReading
+from floatbowl.record.trial_file import reading_of_facts
+from floatbowl.signs.trial import Remark
 from floatbowl.words.forms import Form, form
 from floatbowl.words.names import mended_words, reading_words, remark_words
 
@@ -45,22 +46,8 @@ def _remark(facts: Facts) -> str:
 
 
 def _reading(facts: Facts) -> str:
-    return reading_words(_READING[facts["kind"]](facts))
+    return reading_words(reading_of_facts(facts))
 
-
-_READING: dict[str, Callable[[Facts], Reading]] = {
-    "lambda": lambda facts: LambdaReading(
-        entry="", at=Rung(facts["at"]), value=facts["value"], rpm=facts.get("rpm")
-    ),
-    "plug": lambda facts: PlugReading(entry="", at=Rung(facts["at"]), colour=facts["colour"]),
-    "look": lambda facts: LookReading(entry="", look=facts["look"], outcome=facts["outcome"]),
-    "rollon": lambda facts: RollOnReading(
-        entry="",
-        at=Rung(facts["from"]),
-        seconds=tuple(facts["seconds"]),
-        choke=facts.get("choke", "off"),
-    ),
-}
 
 _TOLD: dict[str, Callable[[Facts], str]] = {
     "bike": lambda facts: f"{facts['name']} came in",

@@ -1,5 +1,5 @@
 # ruff: noqa: E501  (each sentence stands on one line, as it will be read)
-"""What to look at, and how, for every fault and every test.
+"""What to look at in the shed, and how: every look that finds a fault or clears it.
 
 A look is done in minutes, with what lies in a shed; ``advice.looks`` knows how many.
 """
@@ -11,30 +11,45 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Look:
-    """One check or test: the act, two lines of how, and what each outcome looks like or asks for."""
+    """One check or test: the act, two lines of how, and what each outcome looks like or asks for.
+
+    BIKE and AT in a command stand for the bike and the opening.
+    """
 
     act: str
     how: tuple[str, str]
     found: str
     not_found: str
+    measure: str = ""
+    """How to write it down as a number instead, where there is one."""
     care: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Suspect:
-    """A fault in words: its name in a list, what to find first, the look that finds it, how to mend it."""
-
-    name: str
-    find: str
-    hides: str
-    """Why jets must wait."""
-    look: str
-    act: str
-    """What the hand does to mend it."""
-    mend: tuple[str, str]
+    is_at_an_opening: bool = False
+    """Whether it is made at the opening that advice names."""
+    mends: bool = False
+    """Whether making the look puts right what it finds."""
 
 
 LOOKS: dict[str, Look] = {
+    "soap on the joints": Look(
+        act="Soap and water on the inlet rubber and its joints",
+        how=(
+            "Engine cold. Plug the mouth, blow a little air in by hand pump, bend the rubber while you look.",
+            "Brush on soap and water: rubber, both clamps, flange, and the seat of the spark plug.",
+        ),
+        found="Bubbles: the leak is there.",
+        not_found="None: no leak at the joints. On a two-stroke the crank seals are still to be looked at.",
+        care=("soap",),
+    ),
+    "crankcase under pressure": Look(
+        act="Put the crankcase under a little pressure and see if it holds",
+        how=(
+            "Close inlet and exhaust, piston at the bottom, blow in 0.4 bar through the plug hole by hand pump. It must hold 5 minutes.",
+            "It falls? Soap on both crank seals, the base and the inlet: bubbles show which. Never more than 0.6 bar.",
+        ),
+        found="It does not hold: a seal or a joint leaks.",
+        not_found="It holds: neither seals nor joints leak.",
+        care=("crank seal", "soap"),
+    ),
     "light through the pilot jet": Look(
         act="Take the pilot jet out and hold it to the light",
         how=(
@@ -63,7 +78,7 @@ LOOKS: dict[str, Look] = {
         ),
         found="A hole stays dry: it is this.",
         not_found="All spray: it is not this.",
-        care=("slide out", "blow through"),
+        care=("slide out", "spray"),
     ),
     "light through the main jet": Look(
         act="Take the main jet out and hold it to the light",
@@ -85,25 +100,36 @@ LOOKS: dict[str, Look] = {
         not_found="Clear: it is not this.",
         care=("blow through",),
     ),
-    "soap on the joints": Look(
-        act="Soap and water on the inlet rubber and its joints",
-        how=(
-            "Engine cold. Plug the mouth, blow a little air in by hand pump, bend the rubber while you look.",
-            "Brush on soap and water: rubber, both clamps, flange, and on a two-stroke the crank seals.",
-        ),
-        found="Bubbles: the leak is there.",
-        not_found="None: no leak at the joints. On a two-stroke, look at the crank seals too.",
-        care=("soap",),
-    ),
     "fuel level by a clear hose": Look(
         act="Hold a clear hose from the bowl drain up beside the bowl",
         how=(
             "Bike upright, tap on, drain open: the fuel stands in the hose where it stands in the bowl.",
-            "Measure from the bowl joint down to the fuel, and write it down with the float height.",
+            "Measure from the bowl joint to the fuel, against the book. Wait five minutes: it must not creep up.",
         ),
-        found="Wrong: it is this.",
-        not_found="Right: it is not this.",
+        found="More than 2 mm off, or it creeps up: it is the level, the float or its valve.",
+        not_found="Within 2 mm and still: it is none of these.",
+        measure="Better still, write the millimetres down, minus below the book level: floatbowl measured BIKE level -1.5.",
         care=("bowl off",),
+    ),
+    "float held under": Look(
+        act="Take the float out and hold it under warm water",
+        how=(
+            "Shake it first: no petrol may splash inside. Under warm water no bubble may rise from it.",
+            "Then look at its sides: shiny places have rubbed against the bowl, and the float hung there.",
+        ),
+        found="It splashes, bubbles or has rubbed: it is this.",
+        not_found="Dry, tight and free: it is not this.",
+        care=("bowl off", "petrol"),
+    ),
+    "float valve under pressure": Look(
+        act="Blow gently into the fuel hose, the bowl upside down",
+        how=(
+            "Emptied and on its head, so that the float shuts the valve by its own weight: nothing may pass.",
+            "Valve out: a ring worn into its tip, a sprung pin that sticks, or grit on the seat lets petrol by.",
+        ),
+        found="Air passes: it is this.",
+        not_found="It holds: it is not this.",
+        care=("bowl off", "petrol"),
     ),
     "needle jet against the light": Look(
         act="Take the needle jet out and look at its hole",
@@ -115,23 +141,53 @@ LOOKS: dict[str, Look] = {
         not_found="Round: it is not this.",
         care=("bowl off", "slide out"),
     ),
+    "needle under the caliper": Look(
+        act="Take the needle out, read its stamp and measure it",
+        how=(
+            "Stamp and grooves as the book says? A repair kit's needle often is another one. Measure at three places.",
+            "A bright ring or a step is wear: 0.02 mm less than beside it is felt. Clip tight in the groove you wrote down.",
+        ),
+        found="Worn or another needle: it is this.",
+        not_found="The right one, and whole: it is not this.",
+        care=("slide out",),
+    ),
     "breathe through the vents": Look(
         act="Pull both vent hoses off the bowl and breathe through them",
         how=(
             "Follow each hose to its end: mud, a kink or a wasp's nest is enough.",
-            "Then ride the same stretch with the hoses off. Open the tank cap as well.",
+            "Then ride the same stretch with the hoses off.",
         ),
-        found="Blocked: it is this.",
-        not_found="Free: it is not this.",
+        found="Blocked, or it runs better without them: it is this.",
+        not_found="Free, and no change: it is not this.",
+    ),
+    "tank cap opened": Look(
+        act="Ride until it fades, then open the tank cap at once",
+        how=(
+            "Stop where it is safe, engine still running or just dead: open the cap. A hiss, and it runs again within seconds?",
+            "Or ride the same stretch slowly with the cap loose, the tank not full, a rag round it.",
+        ),
+        found="It hisses and runs again: the tank cannot breathe.",
+        not_found="No change with the cap open: it breathes.",
+        care=("petrol", "test ride"),
+    ),
+    "flow from the tap": Look(
+        act="Pull the fuel hose off the carburettor and let it run into a can",
+        how=(
+            "Cap loose, tap on: a steady stream, 0.2 to 0.4 litres in a minute for a 125 to 250. Let it run half a minute.",
+            "It drips, or begins well and dies away? Strainer, tap, hose, in this order. Reserve as well.",
+        ),
+        found="A trickle: it is this.",
+        not_found="A steady stream: it is not this.",
+        care=("petrol",),
     ),
     "choke seat": Look(
         act="See that the choke shuts",
         how=(
-            "The plunger must sit right down on its rubber; a cable needs 1 to 2 mm of slack.",
+            "The plunger must sit right down on its rubber; a cable needs 1 to 2 mm of slack. A flap must stand fully open.",
             "Engine warm at idle: pull it on a little. If nothing changes, it was never off.",
         ),
-        found="It does not seat: it is this.",
-        not_found="It seats: it is not this.",
+        found="It does not shut: it is this.",
+        not_found="It shuts: it is not this.",
         care=("running indoors",),
     ),
     "filter off for a moment": Look(
@@ -144,207 +200,119 @@ LOOKS: dict[str, Look] = {
         not_found="No change: the filter breathes.",
         care=("running indoors",),
     ),
+    "filter in the hand": Look(
+        act="Take the air filter out and look at it in the light",
+        how=(
+            "A tear, a hole, a rim that does not seat, dust behind it: air goes past. Black, dry or dripping with oil: it cannot breathe.",
+            "Look into the airbox as well: rags, leaves, nests. And see that it is the filter this bike is ridden with.",
+        ),
+        found="Torn, gone, loose or clogged: it is this.",
+        not_found="Whole, clean and seated: it is not this.",
+    ),
     "idle stop right out": Look(
         act="Turn the idle stop right out",
         how=(
             "Engine warm, outside: with the stop out, a slide carburettor should die or nearly so.",
             "Still high? Turn the bars lock to lock, feel the cable for play, and let the slide snap shut.",
         ),
-        found="It stays up: it is this.",
-        not_found="It dies: the slide shuts.",
+        found="It stays up: the slide hangs, or air comes in elsewhere.",
+        not_found="It dies: the slide shuts, and no air comes in elsewhere.",
         care=("throttle", "running indoors"),
     ),
-    "ride and say": Look(
-        act="Ride it warm and say what it does at each opening",
+    "new plug": Look(
+        act="Put in a new spark plug of the right kind, with the cap tight",
         how=(
-            "Mark the grip with tape at 1/4, 1/2 and 3/4. Ten minutes, then each opening once, slowly and snapped.",
-            "Say every opening, the clean ones too: what is right tells as much as what is wrong.",
+            "Range and gap as the book says. Lead trimmed and screwed into the cap, no wet, no crack. A spark in open air proves little.",
+            "Ride the same stretch again before anything else is touched.",
         ),
-        found="Write it down, one line an opening: floatbowl said BIKE 1/4 bogs --snap.",
-        not_found="It ran clean? Write that down as well: floatbowl said BIKE 1/4 clean.",
-        care=("test ride",),
+        found="It runs better: it was the spark. Leave the new plug in.",
+        not_found="No change: it was not the plug. Keep the old one.",
+        care=("hot pipe", "spark"),
+        mends=True,
     ),
-    "plug": Look(
-        act="Read the plug after a clean cut",
+    "wires and switch shaken": Look(
+        act="Shake the wires and pull the stop switch off, engine running",
         how=(
-            "Warm, clean plug: hold the opening under load for 300 m, then clutch in and switch off at the same moment.",
-            "Coast, take it out, read the ring at the foot of the white. Idling back first spoils it.",
+            "Outside, in neutral, at a fast idle: wiggle kill switch, plugs and earths one by one; bars from lock to lock.",
+            "Then unplug the kill switch on the stand, choke ready to stall it: does it run clean now? Plug it back before you ride.",
         ),
-        found="Write the colour down: floatbowl measured BIKE plug full tan.",
-        not_found="A colour you cannot name tells nothing: leave it out.",
-        care=("plug chop",),
+        found="It misses or dies when you touch one, or runs without the switch: it is this.",
+        not_found="Nothing makes it miss: it is not this, as far as shaking tells.",
+        care=("spark", "running indoors"),
     ),
-    "rollon": Look(
-        act="Time a roll-on three times, and three times with half choke",
+    "fresh petrol": Look(
+        act="Drain tank and bowl, and fill in fresh petrol",
         how=(
-            "Same gear, same stretch, both ways, from one tape mark to another. One person holds the watch.",
-            "Only a difference larger than the scatter of your own three runs counts.",
+            "Catch it in a clear glass: beads or a layer at the bottom are water; a smell of varnish is old age.",
+            "Blow the hose through, fresh petrol from another can, in a two-stroke with its oil. Run it five minutes, ride.",
         ),
-        found="Write every run down, not the mean: floatbowl measured BIKE rollon 1/4 3.9s 4.0s.",
-        not_found="No difference is an answer as well: write it down.",
-        care=("test ride",),
+        found="Water, varnish, or it runs better: it was the fuel.",
+        not_found="Clean, and no change: it was not the fuel.",
+        care=("petrol",),
+        mends=True,
     ),
-    "lambda": Look(
-        act="Log lambda at a steady hand",
+    "exhaust joints": Look(
+        act="Look for soot at the exhaust joints, and feel for puffs",
         how=(
-            "Sensor in the pipe, warm, hold the opening for five seconds, read when it stands still.",
-            "Write the engine speed beside it if you have a counter.",
+            "Cold: black streaks at the head, the clamps and the seams. Springs and bolts tight, gasket in one piece?",
+            "Started cold and outside: a wet rag near each joint, a hand's breadth off. It flutters where it leaks.",
         ),
-        found="Write it down, one opening a line: floatbowl measured BIKE lambda 1/2 0.92.",
-        not_found="A number that will not stand still tells of a misfire: say what it did instead.",
-        care=("test ride", "hot pipe"),
+        found="It puffs or has sooted: it is this.",
+        not_found="Dry and tight: it is not this.",
+        care=("running indoors", "hot pipe"),
+    ),
+    "valve clearance": Look(
+        act="Measure the valve clearance, engine stone cold",
+        how=(
+            "Piston at the top of its firing stroke, both valves shut: the right blade must pass with a light drag.",
+            "No play at all on the inlet is what makes it start and idle badly. Write down what you found before you set it.",
+        ),
+        found="Too tight: it is this.",
+        not_found="As the book says: it is not this.",
+    ),
+    "cleaned by spray": Look(
+        act="Clean the carburettor by spray, every passage",
+        how=(
+            "Bowl and jets out. Spray each passage from both ends and watch where it comes out: outlet, bypass holes, screw's bore.",
+            "A passage that only drips is still blocked. Spray alone misses as much as it finds.",
+        ),
+        found="Something came out, or it runs better: it was blocked.",
+        not_found="Nothing came out, and no change: likely clear, not surely.",
+        care=("spray", "bowl off"),
+        mends=True,
+    ),
+    "cleaned by hand": Look(
+        act="Clean the carburettor by hand, every jet and passage",
+        how=(
+            "Jets out and held to the light, a strand of soft copper through each, passages blown through backwards.",
+            "The holes you cannot see through are the ones: pilot passage, bypass holes, bleed holes of the needle jet.",
+        ),
+        found="Something came out, or it runs better: it was blocked.",
+        not_found="Nothing came out, and no change: likely clear.",
+        care=("bowl off", "blow through"),
+        mends=True,
+    ),
+    "cleaned in a bath": Look(
+        act="Clean the bare body and the jets in a bath",
+        how=(
+            "All rubber off. Ten to fifteen minutes, ultrasonic if you have it; rinse, blow backwards through every passage.",
+            "See spray come out of every hole. One that stays shut goes in again: it often takes two goes.",
+        ),
+        found="Something came out, or it runs better: it was blocked.",
+        not_found="Nothing came out, and no change: clear.",
+        care=("bowl off", "blow through"),
+        mends=True,
+    ),
+    "strip and clean": Look(
+        act="Take the carburettor off, strip it, clean it, look at every part",
+        how=(
+            "One part after the other to the light: jets, passages, float, valve, needle, needle jet, choke, slide, vents.",
+            "Write down the clip's groove and the turns of the screw before they move. Old parts into a bag with the bike's name.",
+        ),
+        found="Something blocked, worn or wrong: it is that. Name it when you write down that it is mended.",
+        not_found="All clean and whole: it is none of what you looked at.",
+        care=("bowl off", "slide out"),
+        mends=True,
     ),
 }
-"""Every look by its key; the key is what advice names."""
-
-SUSPECTS: dict[str, Suspect] = {
-    "pilot jet blocked": Suspect(
-        name="Pilot jet blocked",
-        find="the block in the pilot",
-        hides="A bigger jet cannot do the work of a blocked one, and is too much the day it clears.",
-        look="light through the pilot jet",
-        act="Clear the pilot jet",
-        mend=(
-            "Soak it, then a strand of soft copper through the hole, never steel. Blow its passage backwards.",
-            "Hold it to the light again: round and sharp. Then clean what blocked it out of bowl and tank.",
-        ),
-    ),
-    "pilot air jet blocked": Suspect(
-        name="Pilot air jet blocked",
-        find="the block in the pilot air",
-        hides="A smaller pilot would hide it and leave you short of fuel the day it clears.",
-        look="spray through the pilot air jet",
-        act="Clear the pilot air jet",
-        mend=(
-            "Spray cleaner in at the mouth, wait, then blow backwards from the bore of the mixture screw, screw out.",
-            "Blow in at the mouth again: it must go as easily as through the main air jet.",
-        ),
-    ),
-    "bypass holes blocked": Suspect(
-        name="Bypass holes blocked",
-        find="the block in the bypass holes",
-        hides="No jet reaches these holes while they are shut.",
-        look="spray from the bypass holes",
-        act="Clear the bypass holes",
-        mend=(
-            "Soak the bare body, rubber parts off. Then a strand of soft copper through each hole, and blow backwards.",
-            "Spray in at the screw's bore again: a jet must stand out of every hole.",
-        ),
-    ),
-    "main jet blocked": Suspect(
-        name="Main jet blocked",
-        find="the block in the main jet",
-        hides="A half-blocked main at full opening is short of fuel, and another jet will block again.",
-        look="light through the main jet",
-        act="Clear the main jet",
-        mend=(
-            "Soak it, a strand of soft copper through the hole, and blow. A scratched hole is another size: renew it.",
-            "Clean the bowl, and look at hose and strainer in the tap, or it will block again.",
-        ),
-    ),
-    "main air jet blocked": Suspect(
-        name="Main air jet blocked",
-        find="the block in the main air",
-        hides="Without its air the main gives too much higher up, whatever is stamped on it.",
-        look="light through the main air jet",
-        act="Clear the main air jet",
-        mend=(
-            "Needle jet out: clear every bleed hole with soft copper, and spray the passage from the mouth.",
-            "Blow in at the mouth: air must come out freely where the needle jet sat.",
-        ),
-    ),
-    "air leak": Suspect(
-        name="Air leak",
-        find="the air leak",
-        hides="No jet explains what it does. Richer jets would hide a leak, and a leak can seize an engine.",
-        look="soap on the joints",
-        act="Mend the air leak",
-        mend=(
-            "A new rubber or gasket; sealant on a crack does not last. Flange flat and clean, clamps square and tight.",
-            "Where a crank seal bubbled, a new seal. Soap it all once more: no bubbles.",
-        ),
-    ),
-    "fuel level low": Suspect(
-        name="Fuel level low",
-        find="why the fuel stands low",
-        hides="The level moves every opening at once; jets set to a wrong level are all wrong later.",
-        look="fuel level by a clear hose",
-        act="Bring the fuel level up",
-        mend=(
-            "See first that fuel runs freely from tap and tank. Then bend the tang a little, so that the valve shuts later.",
-            "Measure by the hose again, and write the float height down: floatbowl fitted BIKE float=18.",
-        ),
-    ),
-    "fuel level high": Suspect(
-        name="Fuel level high",
-        find="why the fuel stands high",
-        hides="The level moves every opening at once; jets set to a wrong level are all wrong later.",
-        look="fuel level by a clear hose",
-        act="Bring the fuel level down",
-        mend=(
-            "A float with fuel in it and a worn valve are renewed. Else bend the tang a little, so that it shuts sooner.",
-            "Measure by the hose again, and write the float height down: floatbowl fitted BIKE float=18.",
-        ),
-    ),
-    "needle jet worn": Suspect(
-        name="Needle jet worn",
-        find="the wear in the needle jet",
-        hides="No clip and no jet cures a worn hole: it gets too much at small openings whatever you fit.",
-        look="needle jet against the light",
-        act="Renew the needle jet",
-        mend=(
-            "A new needle jet and a new needle of the same stamps, together: an old needle soon spoils a new jet.",
-            "See that the needle hangs straight and the clip sits in the groove you wrote down.",
-        ),
-    ),
-    "bowl vent blocked": Suspect(
-        name="Bowl vent blocked",
-        find="the block in the vent",
-        hides="A bowl that cannot breathe starves every jet, whatever its size.",
-        look="breathe through the vents",
-        act="Clear the vents of the bowl",
-        mend=(
-            "Blow the hoses through, cut off a muddy or kinked end, and lay them where nothing can pinch them.",
-            "Blow gently into the bare vents as well, and see that the tank cap breathes.",
-        ),
-    ),
-    "choke not off": Suspect(
-        name="Choke not off",
-        find="what keeps the choke open",
-        hides="Smaller jets would hide it and leave you short the day it shuts.",
-        look="choke seat",
-        act="Let the choke shut",
-        mend=(
-            "Free the plunger or the flap, give the cable 1 to 2 mm of slack, and renew the rubber foot if it is cut.",
-            "Engine warm at idle: pulling it on must change something at once.",
-        ),
-    ),
-    "air filter clogged": Suspect(
-        name="Air filter clogged",
-        find="what clogs the air filter",
-        hides="Smaller jets would suit a dirty filter only, and be short with a clean one.",
-        look="filter off for a moment",
-        act="Clean the air filter",
-        mend=(
-            "Wash it in filter cleaner or warm soapy water, never in petrol. Dry it, oil it lightly, squeeze it out.",
-            "Grease its rim and seat it all round: dust that gets past it wears the engine out.",
-        ),
-    ),
-    "slide hangs open": Suspect(
-        name="Slide or cable hangs",
-        find="what holds the slide open",
-        hides="No jet shuts a slide.",
-        look="idle stop right out",
-        act="Free the slide",
-        mend=(
-            "Cable with free play at both locks of the bars and no kink; slide and bore clean and dry, without a burr.",
-            "Spring in its seat. Twist, let go, it must snap shut by itself. Then set the idle stop.",
-        ),
-    ),
-}
-"""Every fault of ``bike.faults`` in words."""
-
-
-def look_for(key: str) -> Look:
-    """Give a look by its own key or by the fault it is to find."""
-    return LOOKS[SUSPECTS[key].look if key in SUSPECTS else key]
+"""Every look by its key, those of ``signs.trial.SHOWS``; the key is what advice names."""

@@ -7,6 +7,8 @@ from __future__ import annotations
 
 import re
 import shlex
+from collections.abc import Callable
+from typing import Any
 
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.drawer import Drawer
@@ -14,14 +16,22 @@ from floatbowl.bike.rung import Rung
 from floatbowl.bike.setup import Setup
 from floatbowl.signs.trial import (
     Behaviour,
+    ChokeOutcome,
+    ChokeReading,
+    HandOutcome,
+    HandReading,
+    IdleSweepReading,
     LambdaReading,
+    LevelReading,
     LookReading,
     PlugReading,
     Reading,
     Remark,
     RollOnReading,
+    TouchedReading,
 )
-from floatbowl.words.looks import LOOKS, SUSPECTS
+from floatbowl.words.looks import LOOKS
+from floatbowl.words.suspects import SUSPECTS
 
 AT: dict[Rung, str] = {
     Rung.SHUT: "with the throttle shut",
@@ -68,6 +78,9 @@ BEHAVIOURS: dict[Behaviour, str] = {
     "hard start": "hard to start",
     "drips": "petrol drips",
     "fouls": "fouls its plugs",
+    "cuts out": "dies all at once, like a switch",
+    "fades": "loses power the longer it is held, or the longer the ride",
+    "rest helps": "runs again after a minute's rest",
 }
 """Every behaviour a rider can tell, and what is meant by it."""
 
@@ -86,6 +99,9 @@ DID: dict[Behaviour, str] = {
     "hard start": "hard to start",
     "drips": "drips",
     "fouls": "fouls plugs",
+    "cuts out": "cuts out like a switch",
+    "fades": "fades the longer it is held",
+    "rest helps": "better after a minute's rest",
 }
 """A behaviour in a list or at the head of a sentence."""
 
@@ -97,28 +113,95 @@ def complaint_words(did: Behaviour, at: Rung | None) -> str:
     return f"{DID[did]} {AT[at]}" if at else DID[did]
 
 
+NOT_ON_A_RUNG: tuple[Behaviour, ...] = ("hard start", "drips", "fouls", "cuts out", "fades", "rest helps")
+"""What a bike does whatever the opening, so that none is missed where none is told."""
+
+
 def remark_words(remark: Remark) -> str:
     """Give one remark as a short line: ``bogs at 1/4 open when you snap it, hot, every time``."""
-    where = f" {AT[remark.at]}" if remark.at else ", opening not known"
+    return f"{DID[remark.did]}{_where(remark)}, {remark.engine}, {remark.often}"
+
+
+def _where(remark: Remark) -> str:
     how = f" {_HOW[remark.how]}" if remark.how else ""
-    return f"{DID[remark.did]}{where}{how}, {remark.engine}, {remark.often}"
+    if remark.at:
+        return f" {AT[remark.at]}{how}"
+    return how if remark.did in NOT_ON_A_RUNG else f", opening not known{how}"
+
+
+CHOKE_DID: dict[ChokeOutcome, str] = {
+    "better": "better with a little choke",
+    "worse": "worse with a little choke",
+    "no change": "no change with a little choke",
+}
+HAND_DID: dict[HandOutcome, str] = {
+    "rises": "the idle rises before it sinks",
+    "sinks": "the idle only sinks",
+}
 
 
 def reading_words(reading: Reading) -> str:
     """Give one reading as a short line."""
-    match reading:
-        case LambdaReading():
-            at_speed = f" and {reading.rpm:.0f} rpm" if reading.rpm is not None else ""
-            return f"lambda {reading.value:.2f} {AT[reading.at]}{at_speed}"
-        case PlugReading():
-            return f"plug {reading.colour} after a cut {AT[reading.at]}"
-        case RollOnReading():
-            choke = "" if reading.choke == "off" else f", choke {reading.choke}"
-            times = ", ".join(f"{seconds:.1f}" for seconds in reading.seconds)
-            return f"roll-on {AT[reading.at]}{choke}: {times} s"
-        case LookReading():
-            brought = "found it" if reading.outcome == "found" else "found nothing"
-            return f"looked, {brought}: {_lower(LOOKS[reading.look].act)}"
+    return next(words(reading) for noun, words in _READING_WORDS.items() if isinstance(reading, noun))
+
+
+def _lambda_words(reading: LambdaReading) -> str:
+    at_speed = f" and {reading.rpm:.0f} rpm" if reading.rpm is not None else ""
+    return f"lambda {reading.value:.2f} {AT[reading.at]}{at_speed}"
+
+
+def _plug_words(reading: PlugReading) -> str:
+    return f"plug {reading.colour} after a cut {AT[reading.at]}"
+
+
+def _rollon_words(reading: RollOnReading) -> str:
+    speed = f" from {reading.rpm:.0f} rpm" if reading.rpm is not None else ""
+    choke = "" if reading.choke == "off" else f", choke {reading.choke}"
+    times = ", ".join(f"{seconds:.1f}" for seconds in reading.seconds)
+    return f"roll-on {AT[reading.at]}{speed}{choke}: {times} s"
+
+
+def _choke_words(reading: ChokeReading) -> str:
+    return f"choke test {AT[reading.at]}: {CHOKE_DID[reading.outcome]}"
+
+
+def _hand_words(reading: HandReading) -> str:
+    return f"hand over the intake: {HAND_DID[reading.outcome]}"
+
+
+def _sweep_words(reading: IdleSweepReading) -> str:
+    places = zip(reading.turns, reading.rpm, strict=True)
+    told = ", ".join(f"{plural(turn, 'turn')} {f'{rpm:.0f} rpm' if rpm else 'died'}" for turn, rpm in places)
+    return f"idle sweep: {told}"
+
+
+def _level_words(reading: LevelReading) -> str:
+    if not reading.above_mm:
+        return "fuel stands at the book level"
+    side = "above" if reading.above_mm > 0 else "below"
+    return f"fuel stands {abs(reading.above_mm):g} mm {side} the book level"
+
+
+def _touched_words(reading: TouchedReading) -> str:
+    return f"worked on last: {reading.part}"
+
+
+def _look_words(reading: LookReading) -> str:
+    brought = "found it" if reading.outcome == "found" else "found nothing"
+    return f"looked, {brought}: {_lower(LOOKS[reading.look].act)}"
+
+
+_READING_WORDS: dict[type[Reading], Callable[[Any], str]] = {
+    LambdaReading: _lambda_words,
+    PlugReading: _plug_words,
+    RollOnReading: _rollon_words,
+    ChokeReading: _choke_words,
+    HandReading: _hand_words,
+    IdleSweepReading: _sweep_words,
+    LevelReading: _level_words,
+    TouchedReading: _touched_words,
+    LookReading: _look_words,
+}
 
 
 def _lower(text: str) -> str:
