@@ -74,7 +74,7 @@ def way(grid: Grid) -> Grid:
 
 
 def following(signal: Array, *, step: Second, lag: Second) -> Array:
-    """Give what follows a signal with a lag of first order, settled at the start: (time, ...), a share or kg/s.
+    """Give what follows a signal with a lag of first order, settled at first: (time, ...), a share or kg/s.
 
     Exact for a signal that runs straight between the steps.
 
