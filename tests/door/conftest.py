@@ -4,12 +4,14 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import replace
+from typing import cast
 
 import numpy as np
 import pytest
 
 from floatbowl.advice.advice import Advice, Expect, RunnerUp, Step, Why
 from floatbowl.belief.belief import OF, Belief, Suspect, Trust
+from floatbowl.belief.scene import Stage
 from floatbowl.bike.assume import assume_bike
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.place import assume_day
@@ -75,11 +77,16 @@ def believe_by_hand(bike: Bike, setup: Setup) -> Callable[..., Belief]:
     """Give a maker of beliefs: how far off, in per cent, at each rung from shut to full."""
 
     def make(
-        off_pct: tuple[float, ...] = (0, -2, -9, -7, 1, 6), *, spread_pct: float = 2.5, faulty: int = 0
+        off_pct: tuple[float, ...] = (0, -2, -9, -7, 1, 6),
+        *,
+        spread_pct: float = 2.5,
+        faulty: int = 0,
+        twice: int = 0,
     ) -> Belief:
         steps = np.linspace(-1.7, 1.7, OF)
         error = np.log1p((np.array(off_pct) + spread_pct * steps[:, None]) / 100.0)
-        fault = np.where(np.arange(OF) < faulty, 0, -1)
+        place = np.arange(OF)
+        fault = np.column_stack([np.where(place < faulty, 0, -1), np.where(place < twice, 1, -1)])
         return Belief(
             bike=bike,
             setup=setup,
@@ -88,7 +95,7 @@ def believe_by_hand(bike: Bike, setup: Setup) -> Callable[..., Belief]:
             lam=0.88 * np.exp(-error),
             weight=np.full(OF, 1.0 / OF),
             fault=fault,
-            fault_keys=("air leak",),
+            fault_keys=("air leak", "weak spark"),
             twenty=np.arange(OF),
             say=SAY,
             fuel_share=np.column_stack([SAY[:, 0], 1.0 - SAY[:, 0]]),
@@ -97,6 +104,9 @@ def believe_by_hand(bike: Bike, setup: Setup) -> Callable[..., Belief]:
             suspects=(Suspect(fault="air leak", count=faulty, chance=faulty / OF),) if faulty else (),
             trust=Trust(is_good=True, why="", effective_draws=800.0),
             leaned_on=("carb.needle_jet_bore", "carb.bypass[1].diameter"),
+            z=np.empty((OF, 0)),
+            stage=cast("Stage", None),  # no words ask for the sums
+            trials=(),
         )
 
     return make

@@ -32,6 +32,7 @@ THINKING = (
     "next otter",
     "dryfit magpie clip=3",
     "log magpie --suspects",
+    "prove magpie",
 )
 
 
@@ -199,7 +200,7 @@ def test_the_bench_counts_twenty_at_every_rung(demo: tuple[Path, Result], bike: 
         assert rung["short"] + rung["right"] + rung["too_much"] == 20
         assert sum(rung["say_pct"].values()) == 100
         assert len(rung["off_pct"]) == 20
-    assert sum(suspect["count"] for suspect in told["suspects"]) + told["sound_count"] <= 20
+    assert all(suspect["count"] + told["sound_count"] <= 20 for suspect in told["suspects"])
 
 
 @pytest.mark.parametrize("bike", BIKES)
@@ -231,6 +232,16 @@ def test_a_dry_fit_changes_nothing(shed: Path) -> None:
     told = answer(shed, "dryfit magpie clip=4")
     assert told["setup"]["clip_from_top"] == 4
     assert ask(shed, "log --json").stdout == before
+
+
+def test_proving_writes_nothing_and_says_what_to_do(demo: tuple[Path, Result]) -> None:
+    """Each missing check has a sentence and a command; the record does not change."""
+    before = ask(demo[0], "log --json").stdout
+    told = answer(demo[0], "prove magpie")
+    assert told["proven"] is False
+    assert told["missing"]
+    assert all("floatbowl" in one["write"] and "magpie" in one["write"] for one in told["missing"])
+    assert ask(demo[0], "log --json").stdout == before
 
 
 def test_undo_brings_the_advice_back(shed: Path) -> None:

@@ -24,6 +24,7 @@ from floatbowl.jobs import BareStand, Stand
 from floatbowl.signs.trial import Trial
 from floatbowl.words import answers, bench
 from floatbowl.words.dry_fit import ladder_after
+from floatbowl.words.forms import proof_form
 from floatbowl.words.garage import demo_form, garage_form
 
 pytestmark = pytest.mark.door
@@ -47,6 +48,12 @@ EVENING = (
     "measured magpie plug full tan",
     "measured magpie lambda 1/2 0.9",
     "measured magpie rollon 1/4 3.9",
+    "measured --list",
+    "measured magpie choke 1/4 better",
+    "measured magpie hand rises",
+    "measured magpie sweep 1.0=1380 1.5=1450",
+    "measured magpie level -1.5",
+    "measured magpie touched cleaning",
     "looked magpie soap found",
     "mended magpie air leak",
     "log magpie",
@@ -103,6 +110,7 @@ def thought_forms(
     yield "bench", answers.bench_form(belief, trials=trials, rows=bench.ladder(belief, trials))
     yield "dry fit", answers.dry_fit_form(belief, tried, rows=ladder_after(belief, tried))
     yield "suspects", answers.suspects_form(belief)
+    yield "prove", proof_form(("idle",), bike=bike.name, setup=belief.setup)
     yield "garage", garage_form([stand, BareStand(bike=bike, missing=("cutaway",))], day=day)
     yield "demo", demo_form([stand], day=day, kept=None)
     for kind, one in advice.items():
@@ -118,8 +126,8 @@ def test_no_key_is_lost(
     bike: Bike,
 ) -> None:
     """Every answer has the keys that its form is pinned to, and no others."""
-    belief = believe_by_hand(faulty=3)
-    advice = {"change": replace(raise_needle, buy=(Step("main", "110", "98"),)), "stop": stop_for_leak}
+    belief, step = believe_by_hand(faulty=3), Step("main", "110", "98")
+    advice = {"change": replace(raise_needle, buy=(step,), also=(step,)), "stop": stop_for_leak}
     forms = [*told_evening(tmp_path), *thought_forms(belief, advice, trials, bike)]
     found = {f"{told['form']}: {what}": sorted(set(keys(told))) for what, told in forms}
     assert found == json.loads(PINNED.read_text(encoding="utf-8"))
@@ -135,7 +143,12 @@ def test_the_commands_that_think_answer_in_these_forms(tmp_path: Path) -> None:
     """What the pins above were made of by hand is what the commands give."""
     pinned = json.loads(PINNED.read_text(encoding="utf-8"))
     list(told_evening(tmp_path))
-    for words, what in (("bench magpie", "bench"), ("dryfit magpie clip=4", "dry fit"), ("garage", "garage")):
+    for words, what in (
+        ("bench magpie", "bench"),
+        ("dryfit magpie clip=4", "dry fit"),
+        ("garage", "garage"),
+        ("prove magpie", "prove"),
+    ):
         told = asked(tmp_path, words)
         assert set(keys(told)) <= set(pinned[f"{told['form']}: {what}"])
     told = asked(tmp_path, "next magpie")

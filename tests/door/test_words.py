@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import inspect
 import re
+import shlex
 from collections.abc import Callable, Iterator
 from dataclasses import replace
 
@@ -15,10 +16,23 @@ from floatbowl.advice.advice import Advice, Step
 from floatbowl.belief import check
 from floatbowl.belief.belief import Belief
 from floatbowl.bike.bike import Bike, assumptions
-from floatbowl.bike.faults import FAULTS
+from floatbowl.bike.faults import FAULT_KEYS, FAULTS
 from floatbowl.bike.rung import RUNGS, Rung
-from floatbowl.signs.trial import SHOWS, LookReading, Trial
-from floatbowl.words import bench, card, care, looks, mending, names
+from floatbowl.record.trial_file import NOUNS
+from floatbowl.signs.trial import SHOWS, LookReading, Remark, Trial
+from floatbowl.words import (
+    asked_back,
+    bench,
+    card,
+    care,
+    heard,
+    looks,
+    measuring,
+    mending,
+    names,
+    proving,
+    suspects,
+)
 from floatbowl.words.trouble import nearest, not_known
 
 AVOID = (
@@ -41,11 +55,15 @@ AVOID = (
 """Words that never stand on a screen."""
 
 
+ALL_LOOKS = {**looks.LOOKS, **measuring.TESTS}
+"""Whatever advice can ask for, by key."""
+
+
 def all_words() -> Iterator[str]:
     """Give every sentence and name that stands in a table of words."""
-    for look in looks.LOOKS.values():
-        yield from (look.act, *look.how, look.found, look.not_found)
-    for suspect in looks.SUSPECTS.values():
+    for look in ALL_LOOKS.values():
+        yield from (look.act, *look.how, look.found, look.not_found, look.measure)
+    for suspect in suspects.SUSPECTS.values():
         yield from (suspect.name, suspect.find, suspect.hides, suspect.act, *suspect.mend)
     tables = (
         care.CARE,
@@ -56,10 +74,21 @@ def all_words() -> Iterator[str]:
         names.BEHAVIOURS,
         names.DID,
         names.AT,
+        names.CHOKE_DID,
+        names.HAND_DID,
         bench.TRUST,
     )
     for table in tables:
         yield from table.values()
+    for do, _ in proving.CHECKS.values():
+        yield do
+    yield from (
+        proving.PROVEN,
+        card.LEAVE_IT,
+        card.DRAWER_HAS_NO_BETTER,
+        asked_back.TOUCHED_LAST,
+        *asked_back.HOW_IT_DIED,
+    )
 
 
 def avoided(text: str) -> list[str]:
@@ -78,36 +107,84 @@ def test_the_search_for_words_to_avoid_finds_one() -> None:
 
 
 def test_every_fault_has_its_story() -> None:
-    """Each fault of the bike has a name, what to find first, and a look that exists; none is told twice."""
-    assert set(looks.SUSPECTS) == {fault.key for fault in FAULTS}
-    assert all(suspect.look in looks.LOOKS for suspect in looks.SUSPECTS.values())
+    """Each fault of the bike has a name, what to find first, and a look that shows it; none is told twice."""
+    assert set(suspects.SUSPECTS) == set(FAULT_KEYS)
+    assert [key for key, one in suspects.SUSPECTS.items() if key not in SHOWS[one.look]] == []
+    for told in ("name", "find", "hides", "act"):
+        assert len({getattr(one, told) for one in suspects.SUSPECTS.values()}) >= len(FAULT_KEYS) - 1
 
 
 def test_every_fault_can_be_mended() -> None:
     """How to mend it stands in two lines, short enough to read with wet gloves, below what the hand does."""
-    mending = [(suspect.act, *suspect.mend) for suspect in looks.SUSPECTS.values()]
+    mending = [(suspect.act, *suspect.mend) for suspect in suspects.SUSPECTS.values()]
     assert [text for lines in mending for text in lines if not 10 < len(text) <= 125] == []
-    assert len({act for act, *_ in mending}) == len(FAULTS) - 1  # two kinds of choke, one fault in words
-    assert {fault for shown in SHOWS.values() for fault in shown} == set(looks.SUSPECTS)
+    assert len({act for act, *_ in mending}) == len(FAULT_KEYS)
+    assert {fault for shown in SHOWS.values() for fault in shown} == set(suspects.SUSPECTS)
 
 
-@pytest.mark.parametrize(("look", "shown"), SHOWS.items())
-def test_a_look_finds_the_fault_that_names_it(look: str, shown: tuple[str, ...]) -> None:
-    """Words and evidence agree on which look shows which fault."""
-    assert [looks.SUSPECTS[fault].look for fault in shown] == [look] * len(shown)
+@pytest.mark.parametrize(
+    ("fault", "warning"),
+    [
+        ("crank seal leaks", "Do not run a two-stroke"),
+        ("float valve leaks", "set fire"),
+        ("weak spark", "hits hard"),
+        ("ignition cuts out", "hits hard"),
+        ("exhaust leaks", "never in the shed"),
+        ("fuel tap clogged", "no flame"),
+        ("slide hangs open", "Do not ride it"),
+    ],
+)
+def test_a_fault_that_can_hurt_says_so(fault: str, warning: str, stop_for_leak: Advice, bike: Bike) -> None:
+    """The danger stands on the tag before anything else to mind, looked for or found."""
+    for key in ("fault", "found"):
+        told = card.card(
+            replace(stop_for_leak, suspect=fault, look=None, why=replace(stop_for_leak.why, key=key)),
+            bike=bike,
+        )
+        assert warning in told.line("care")
 
 
 def test_whatever_advice_can_say_has_words() -> None:
-    """Every look, reason and care that advice names by key stands in the tables, and no other."""
+    """Every look, reason and care that advice names by key stands in the tables."""
     code = inspect.getsource(advise)
-    readings = {"plug", "lambda", "rollon"}
-    assert {look.key for look in (*advised.LOOKS, advised.RIDE_AND_SAY)} | readings == set(looks.LOOKS)
+    assert set(SHOWS) == set(looks.LOOKS)
+    assert {look.key for look in (*advised.LOOKS, advised.RIDE_AND_SAY)} <= set(ALL_LOOKS)
     assert {key for keys in advise._CARE.values() for key in keys} <= set(care.CARE)
     assert set(re.findall(r'keys.append\("([^"]+)"\)', code)) <= set(care.CARE)
-    why_not = code[code.index("def _why_not") : code.index("def _care")]
-    assert set(re.findall(r'return "([^"]+)"', why_not)) == set(card.WHY_NOT)
-    why = set(re.findall(r'(?:why|key)="([^"]+)"', code))
-    assert why | {"short", "too much", "found", "fault"} == set(card.WHY)
+    assert set(re.findall(r'(?:why|key)="([^"]+)"', code)) <= set(card.WHY)
+    assert set(re.findall(r'why_not="([^"]+)"', code)) <= set(card.WHY_NOT)
+
+
+@pytest.mark.parametrize("kind", measuring.WRITTEN)
+def test_every_reading_is_written_as_its_list_says(kind: str) -> None:
+    """What ``measured --list`` tells to write is understood, and it tells how the reading is taken."""
+    _, written = measuring.WRITTEN[kind]
+    words = re.sub(r" --.*", "", written).split()
+    assert heard.reading(words, rpm_word=None, choke_word=None)["kind"] == kind
+    assert measuring.how_taken(kind).how
+    assert set(measuring.WRITTEN) == set(NOUNS) - {"look"}
+
+
+@pytest.mark.parametrize("key", ALL_LOOKS)
+def test_a_command_on_a_look_is_understood(key: str, stop_for_leak: Advice, bike: Bike) -> None:
+    """Every command on the card of a look or test can be written as it stands there."""
+    look = replace(stop_for_leak, kind="look", look=key, suspect=None)
+    told = card.card(look, bike=bike).lines
+    commands = [
+        found
+        for _, text in told
+        for found in re.findall(r"floatbowl (\w+) magpie ([^.,(]+(?:\.\d[^.,(]*)*)", text)
+    ]
+    assert commands
+    for verb, rest in commands:
+        words = shlex.split(re.sub(r" --.*", "", rest))
+        match verb:
+            case "measured":
+                assert heard.reading(words, rpm_word=None, choke_word=None)
+            case "said":
+                assert heard.said(words)
+            case _:
+                assert heard.looked(words)
 
 
 def test_a_belief_not_to_be_leaned_on_says_why() -> None:
@@ -116,13 +193,14 @@ def test_a_belief_not_to_be_leaned_on_says_why() -> None:
     assert reasons == set(bench.TRUST)
 
 
-@pytest.mark.parametrize("key", looks.LOOKS)
+@pytest.mark.parametrize("key", ALL_LOOKS)
 def test_every_look_can_be_done(key: str) -> None:
     """A look has two lines, short enough to read with wet gloves, and its care lines exist."""
-    look = looks.LOOKS[key]
+    look = ALL_LOOKS[key]
     assert len(look.how) == 2
-    assert all(len(line) <= 125 for line in look.how)
-    assert all(one in care.CARE for one in look.care)
+    assert all(len(line) <= 125 for line in (*look.how, look.found, look.not_found))
+    assert set(look.care) <= set(care.CARE)
+    assert {one for suspect in suspects.SUSPECTS.values() for one in suspect.care} <= set(care.CARE)
 
 
 def test_care_is_at_most_two_sentences() -> None:
@@ -294,7 +372,7 @@ def test_a_fault_that_was_found_is_to_be_mended(stop_for_leak: Advice, bike: Bik
     told = card.card(found, bike=bike)
     assert told.head == "Stop jetting. Mend the air leak first."
     assert told.line("why").startswith("A look found it.")
-    assert [text for label, text in told.lines if label == "how"] == list(looks.SUSPECTS["air leak"].mend)
+    assert [text for label, text in told.lines if label == "how"] == list(suspects.SUSPECTS["air leak"].mend)
     assert [text for label, text in told.lines if label == "then"] == [
         "Mended? Write it down: floatbowl mended magpie.",
         "Then ride it once before any jet, and say what it did.",
@@ -310,15 +388,105 @@ def test_a_ride_is_no_look_for_a_fault(stop_for_leak: Advice, bike: Bike) -> Non
     assert "floatbowl looked" not in " ".join(text for _, text in told.lines)
 
 
-def test_after_a_look_the_hand_knows_what_to_do() -> None:
-    """Found: how to mend it. Clear, or one of two faults: ask what is next."""
+def test_after_a_look_the_hand_knows_what_to_do(bike: Bike) -> None:
+    """Found: how to mend it. Clear: ask what is next. One of several: name the one that was mended."""
+    old = replace(bike, name="Old Magpie")
     found = LookReading(entry="reading-1", look="soap on the joints", outcome="found")
-    head, *how, say = mending.after_look(found, bike="Old Magpie")
+    head, *how, say = mending.after_look(found, bike=old)
     assert (head, len(how)) == ("Mend the air leak:", 2)
     assert say.endswith("floatbowl mended 'old magpie'.")
-    level = replace(found, look="fuel level by a clear hose")
-    for other in (level, replace(found, outcome="clear")):
-        assert mending.after_look(other, bike="Magpie") == ("What next: floatbowl next magpie.",)
+    assert mending.after_look(replace(found, outcome="clear"), bike=bike) == (
+        "What next: floatbowl next magpie.",
+    )
+    which, then = mending.after_look(replace(found, look="fuel level by a clear hose"), bike=bike)
+    assert "floatbowl mended magpie fuel level low" in which
+    assert then == "What next: floatbowl next magpie."
+
+
+def test_after_a_look_that_mends_nothing_is_left_to_mend(bike: Bike) -> None:
+    """A new plug that helped is in already: it is only to be written down, under its own name."""
+    found = LookReading(entry="reading-1", look="new plug", outcome="found")
+    assert mending.after_look(found, bike=bike) == (
+        "Mended? Write it down: floatbowl mended magpie weak spark.",
+    )
+
+
+def test_a_look_names_only_what_this_bike_can_have(bike: Bike) -> None:
+    """A four-stroke has no crank seal that tells: under pressure only a joint can leak."""
+    found = LookReading(entry="reading-1", look="crankcase under pressure", outcome="found")
+    assert mending.after_look(found, bike=bike)[0] == "Mend the air leak:"
+
+
+def test_a_test_says_where_and_how_to_write_it_down(stop_for_leak: Advice, bike: Bike) -> None:
+    """A test at an opening names it at the head and in its command; one at idle names none."""
+    why = replace(stop_for_leak.why, key="measure", at=Rung.HALF)
+    ask = replace(stop_for_leak, kind="look", look="choke test", suspect=None, why=why)
+    told = card.card(ask, bike=bike)
+    assert told.head == "Ease the choke on a little while you hold the throttle, at 1/2 open."
+    assert "floatbowl measured magpie choke 1/2 better" in told.line("then")
+    swept = card.card(replace(ask, look="idle sweep"), bike=bike)
+    assert swept.head == "Note the idle speed at four or five places of the mixture screw."
+
+
+def test_a_job_list_shares_one_strip_down(raise_needle: Advice, bike: Bike) -> None:
+    """What is done while it is apart stands at the head, among what to do, and in the way back."""
+    more = replace(raise_needle, also=(Step("main", "110", "108"),))
+    told = card.card(more, bike=bike)
+    assert told.head == "Raise the needle one groove; while it is apart, fit main 108"
+    assert [text for label, text in told.lines if label == "do"][1] == (
+        "With the same strip-down: main 110 out, 108 in: less fuel."
+    )
+    assert "put back clip in groove 3 and main 110," in told.line("back")
+    assert "No change" not in told.line("feel")
+
+
+def test_the_best_the_drawer_makes_names_what_to_buy(raise_needle: Advice, bike: Bike) -> None:
+    """Nothing in the drawer serves better: the card says leave it, and lists the parts that would."""
+    step = Step("main", "110", "98")
+    done = replace(
+        raise_needle,
+        kind="done",
+        steps=(),
+        buy=(step,),
+        why=replace(raise_needle.why, key="best the drawer makes"),
+    )
+    told = card.card(done, bike=bike)
+    assert told.head == "Leave it: the drawer holds nothing better"
+    assert told.line("buy") == "would serve better than the drawer: main 98."
+    assert "floatbowl prove magpie" in told.line("then")
+
+
+def test_two_faults_at_once_are_counted_in_the_open(believe_by_hand: Callable[..., Belief]) -> None:
+    """Where some of the twenty have two faults it is said of how many; else nothing is said."""
+    assert bench.two_faults_words(believe_by_hand(faulty=6)) == ""
+    assert (
+        bench.two_faults_words(believe_by_hand(faulty=6, twice=2)) == "2 of the 20 have two of these at once."
+    )
+    assert believe_by_hand(faulty=6, twice=2).sound_count == 14
+
+
+@pytest.mark.parametrize("check", proving.CHECKS)
+def test_a_missing_check_says_what_to_do(check: str) -> None:
+    """Each check has its sentence and a command with the bike's own name."""
+    do, command = proving.check_lines(check, bike="Old Magpie")
+    assert do.endswith(".")
+    assert "'old magpie'" in command
+
+
+def test_proven_is_said_only_when_nothing_is_missing() -> None:
+    """With checks missing they are counted; with none it is proven."""
+    assert proving.proof_words(("idle",), bike="Magpie", setup=8).endswith("not proven yet, 1 check missing.")
+    assert "Proven:" in proving.proof_words((), bike="Magpie", setup=8)
+
+
+def test_what_is_asked_back() -> None:
+    """At the first remark what was touched last, at a death how it died, and else nothing."""
+    remark = Remark(entry="ride-1", did="bogs", at=Rung.QUARTER)
+    (first,) = asked_back.ask_after(remark, bike="Magpie")
+    assert "floatbowl measured magpie touched cleaning" in first
+    assert asked_back.ask_after(replace(remark, entry="ride-2"), bike="Magpie") == ()
+    died = asked_back.ask_after(replace(remark, entry="ride-2", did="dies"), bike="Magpie")
+    assert "floatbowl said magpie cuts out" in died[0]
 
 
 def test_every_fault_can_hang_a_tag(stop_for_leak: Advice, bike: Bike) -> None:

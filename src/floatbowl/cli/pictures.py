@@ -13,8 +13,8 @@ from itertools import groupby
 from floatbowl.belief.belief import Belief
 from floatbowl.bike.rung import RUNGS
 from floatbowl.cli.paper import BLANK, Line, Marks, Paper, Span, cells, text_line, width_of, wrapped
-from floatbowl.words.bench import Row, trust_words
-from floatbowl.words.card import Card, Tally, suspect_name, two_faults_words
+from floatbowl.words.bench import Row, trust_words, two_faults_words
+from floatbowl.words.card import Card, Tally, suspect_name
 from floatbowl.words.names import LETTER, assumed_words
 
 REACH_PCT = 15.0

@@ -67,6 +67,7 @@ def suspects_form(belief: Belief) -> Form:
         of=OF,
         suspects=suspect_fields(belief),
         sound_count=belief.sound_count,
+        two_at_once_count=bench.two_faults_count(belief),
     )
 
 

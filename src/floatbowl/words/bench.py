@@ -198,6 +198,17 @@ def _from_to(run: list[int]) -> str:
     return f"from {first.value} to {last.value}"
 
 
+def two_faults_count(belief: Belief) -> int:
+    """Count those of the twenty that have two faults at once."""
+    return int(np.count_nonzero((belief.fault[belief.twenty] >= 0).all(axis=1)))
+
+
+def two_faults_words(belief: Belief) -> str:
+    """Say how many have two faults, where some have: the suspects' counts then add to more than twenty."""
+    count = two_faults_count(belief)
+    return f"{count} of the {OF} {'has' if count == 1 else 'have'} two of these at once." if count else ""
+
+
 TRUST: dict[str, str] = {
     "too few draws": "We are not sure of this: few likely bikes fit what was said.",
     "unexplained": "We are not sure of this: some of what was said does not fit any bike we can think of.",

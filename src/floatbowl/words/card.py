@@ -10,7 +10,7 @@ from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
 
 from floatbowl.advice.advice import Advice, Expect, RunnerUp, Step, Why
-from floatbowl.belief.belief import OF, Belief
+from floatbowl.belief.belief import OF
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.rung import Rung
 from floatbowl.signs.trial import SHOWS, Trial
@@ -452,23 +452,13 @@ def _care_of_suspect(advice: Advice) -> tuple[str, ...]:
     return SUSPECTS[advice.suspect or ""].care if is_named else ()
 
 
-def two_faults_words(belief: Belief) -> str:
-    """Say that some of the twenty have two faults, so that the counts add to more than the faulty ones."""
-    twice = sum(suspect.count for suspect in belief.suspects) - (OF - belief.sound_count)
-    if twice <= 0:
-        return ""
-    return f"{twice} of the {OF} have two of these at once: the counts add to more than {OF}."
-
-
 def suspect_name(fault: str) -> str:
     """Give a fault's name in a list."""
     return SUSPECTS[fault].name
 
 
-LEAVE_IT: dict[str, str] = {
-    "right": "Leave it as it is",
-    "best the drawer makes": "Leave it: the drawer holds nothing better",
-}
+LEAVE_IT = "Leave it as it is"
+DRAWER_HAS_NO_BETTER = "Leave it: the drawer holds nothing better"
 
 
 def _nothing_to_do(advice: Advice, bike: Bike, trials: Sequence[Trial]) -> Card:
@@ -482,7 +472,7 @@ def _nothing_to_do(advice: Advice, bike: Bike, trials: Sequence[Trial]) -> Card:
     return Card(
         kind=advice.kind,
         over=OVER[advice.kind],
-        head=LEAVE_IT[advice.why.key],
+        head=DRAWER_HAS_NO_BETTER if advice.why.key == "best the drawer makes" else LEAVE_IT,
         minutes=0,
         lines=tuple(lines),
         odds=odds(advice.expect),
