@@ -48,7 +48,7 @@ def fall(error: Array) -> Array:
 
     Source: own derivation, see the head of this file.
 
-    >>> float(round(fall(np.array(-0.1)), 4))
+    >>> round(float(fall(np.array(-0.1))), 4)
     0.015
     """
     steep = np.where(error > 0.0, RICH_FALL.value, LEAN_FALL.value)
