@@ -289,7 +289,7 @@ def _believe(facts: _Facts) -> Belief:
 def _advise(facts: _Facts, drawer: Drawer) -> Advice:
     from floatbowl.advice.advise import advise
 
-    return advise(_believe(facts), drawer=drawer, trials=facts.trials)
+    return advise(_believe(facts), drawer=drawer, trials=facts.trials, rng=dice_of(facts.bike))
 
 
 def dice_of(bike: Bike) -> Generator:

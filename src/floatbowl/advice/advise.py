@@ -7,19 +7,24 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from floatbowl.advice.advice import Advice, Expect, RunnerUp, Use, Why
-from floatbowl.advice.cost import CHASE, WASTED, is_far_short, minutes_off
-from floatbowl.advice.looks import LOOKS, RIDE_AND_SAY, Look, look_for, looks_made
-from floatbowl.advice.rank import Option, Panel, Plan, plan, rank
+from floatbowl.advice.advice import Advice, Expect, RunnerUp, Step, Use, Why
+from floatbowl.advice.cost import CHASE, WASTED, is_far_short, minutes_of, minutes_off, share_a_strip_down
+from floatbowl.advice.looks import ASKED_FOR, RIDE_AND_SAY, Look, look_for, looks_made
+from floatbowl.advice.measure import Bench, Test, has_probe, tests_left
+from floatbowl.advice.rank import Option, Panel, plan, rank
 from floatbowl.advice.reasons import Jury
 from floatbowl.advice.shop import worth_buying
+from floatbowl.advice.worth import Ways
 from floatbowl.belief.belief import OF
-from floatbowl.belief.scene import Stage
+from floatbowl.belief.unknowns import MOST_FAULTS
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.flow.breath import lift_at
+from floatbowl.signs import look as look_sign
+from floatbowl.signs.trial import LookReading
 from floatbowl.units import MILLIMETRE
 
 if TYPE_CHECKING:
+    from numpy.random import Generator
     from numpy.typing import NDArray
 
     from floatbowl.belief.belief import Belief, Suspect
@@ -31,12 +36,14 @@ if TYPE_CHECKING:
 _CARE = {
     "main": ("bowl off",),
     "pilot": ("bowl off",),
+    "float": ("bowl off",),
     "clip": ("slide out",),
+    "washer": ("slide out",),
     "needle": ("slide out",),
     "cutaway": ("slide out",),
     "screw": (),
 }
-_NEARLY = 1.5
+_NEARLY = 1.2
 """Bands within which the middle of the likely bikes counts as settled (judgement)."""
 _RUNNERS_UP = 3
 _NOT_LOOKED_FOR = 0.04
@@ -45,72 +52,107 @@ _FEW, _MANY = 3, 10
 """Of the twenty far short: from so many on, gently; from so many on, not at all (judgement)."""
 
 
-def advise(belief: Belief, *, drawer: Drawer, trials: tuple[Trial, ...]) -> Advice:
+def advise(belief: Belief, *, drawer: Drawer, trials: tuple[Trial, ...], rng: Generator) -> Advice:
     """Tell what to do next with what is in the drawer.
 
     All choices are weighed in expected minutes. Before anything is changed a
-    fault must be less of a loss than jetting; a look comes first where it is
-    worth more than it costs. What was just mended is ridden before anything else.
+    fault must be less of a loss than jetting; a look or a test comes first
+    where knowing saves more than changing. What was just mended is ridden
+    before anything else. ``rng`` throws the dice with which tests are tried.
     """
-    desk = _Desk(belief, drawer, trials)
+    desk = _Desk(belief, drawer, trials, rng)
     if not any(trial.remarks or trial.readings for trial in trials):
         return desk.ask(RIDE_AND_SAY, why="unknown")
     if trials[-1].mended:
         return desk.ask(RIDE_AND_SAY, why="mended")
     if not belief.trust.is_good:
         return desk.ask(desk.best_look()[0], why="unexplained")
-    if desk.cost_of_going_on() > desk.cost_of_stopping():
+    if desk.is_found or desk.cost_of_going_on() > desk.cost_of_stopping():
         return desk.stop()
-    return desk.look_or_change()
+    return desk.best_act()
 
 
 class _Desk:
     """All that is weighed for one answer."""
 
-    def __init__(self, belief: Belief, drawer: Drawer, trials: tuple[Trial, ...]) -> None:
+    def __init__(self, belief: Belief, drawer: Drawer, trials: tuple[Trial, ...], rng: Generator) -> None:
+        self.rng = rng
         self.belief = belief
+        self.drawer = drawer
         self.trials = trials
-        self.stage = Stage.of(belief.bike, belief.setup)
-        self.panel = Panel.of(self.stage, belief)
-        self.now = self.panel.error(belief.setup)
-        self.left_now = self.panel.left(self.now)
-        self.options = rank(self.panel, drawer)
-        self.sound = float(np.mean(belief.fault < 0))
+        self.panel = Panel.of(belief)
+        self.now = self.panel.now
+        self.sound = float(belief.is_sound.mean())
         self.looked = looks_made(trials)
-        self.plan = plan(self.panel, self.options, now=self.now)
-        self.buy = worth_buying(self.panel, drawer, best=self.plan.minutes + self.plan.left)
-        if self.buy and not self.plan.options:
-            self.plan = Plan(options=self.buy[:1], minutes=self.buy[0].minutes, left=self.buy[0].left)
+
+    @cached_property
+    def options(self) -> tuple[Option, ...]:
+        """Give every single change, best first."""
+        return rank(self.panel, self.drawer)
+
+    @cached_property
+    def plan(self) -> tuple[Option, ...]:
+        """Give the changes of the best plan."""
+        return plan(self.panel, self.options).options
+
+    @cached_property
+    def ways(self) -> Ways:
+        """Give all that might be done, and what it would leave."""
+        return Ways.of(self.panel, self.options, plan(self.panel, self.options))
+
+    @cached_property
+    def buy(self) -> tuple[Option, ...]:
+        """Give the parts that would serve much better than the drawer's."""
+        return worth_buying(self.panel, self.drawer, best=self.ways.now)
 
     # --- what each choice is worth, in minutes -------------------------------------------------------------
 
-    def change_gain(self) -> float:
-        """Give the minutes gained by the best plan of changes, if the bike is sound."""
-        return self.sound * (self.left_now - self.plan.left) - self.plan.minutes
+    @property
+    def is_found(self) -> bool:
+        """Say whether a look found something that is not mended yet."""
+        return any(self.looked.get(look_for(s.fault).key) == "found" for s in self.belief.suspects)
 
     def first_change(self) -> Option | None:
         """Give the change of the plan to make first: the one that helps most where we are surest.
 
-        One change at a time, so that each ride tells something; and none that no entry speaks for, since what
-        is only assumed of a bike is asked about, not acted on. None where the whole plan rests on that.
+        And none that no entry speaks for, since what is only assumed of a bike is asked about, not acted on.
+        None where the whole plan rests on that.
         """
-        spoken_for = [option for option in self.plan.options if self._entries_about(option)[0]]
+        spoken_for = [option for option in self.plan if self._entries_about(option)[0]]
         sound, band = self.panel.sound, self.belief.close_enough
         surest = RUNGS.index(max(RUNGS, key=lambda rung: max(self.belief.counts_at(rung)[::2])))
-        saves = {
+        costs = {
             option.step: minutes_off(option.error, band)[sound][:, surest].mean() for option in spoken_for
         }
-        return min(spoken_for, key=lambda option: saves[option.step], default=None)
+        return min(spoken_for, key=lambda option: costs[option.step], default=None)
 
     def best_look(self) -> tuple[Look, float]:
         """Give the look that is worth most over its minutes, and by how much."""
+        fresh = [look for look in ASKED_FOR if look.key not in self.looked]
+        worth = [(look, self._worth_of_look(look)) for look in fresh if self._chance(look) > 0.0]
+        return max(worth, key=lambda pair: pair[1], default=(RIDE_AND_SAY, 0.0))
+
+    def _worth_of_look(self, look: Look) -> float:
+        draws = self.panel.draws[self.panel.weighed]
+        shown = np.zeros(len(draws), dtype=bool)
+        for fault in look.shows:
+            shown |= self.belief.has(fault)[draws]
+        reading = LookReading(entry="", look=look.key, outcome="found")
+        seen = look_sign.share_found(reading, shown)
+        return self.ways.worth_of_look(seen, shown=shown) - look.minutes
+
+    def _chance(self, look: Look) -> float:
         chance = {suspect.fault: suspect.chance for suspect in self.belief.suspects}
-        fresh = [look for look in LOOKS if look.key not in self.looked] or [RIDE_AND_SAY]
+        return sum(chance.get(fault, 0.0) for fault in look.shows)
+
+    def best_test(self) -> tuple[Test | None, float]:
+        """Give the test that is worth most over its minutes, and by how much."""
+        bench = Bench(self.panel, self.rng, probe=has_probe(self.trials))
         worth = [
-            (look, WASTED.value * sum(chance.get(f, 0.0) for f in look.shows) - look.minutes)
-            for look in fresh
+            (test, self.ways.worth(bench.outcomes(test)) - test.minutes)
+            for test in tests_left(self.trials, self.panel)
         ]
-        return max(worth, key=lambda pair: pair[1])
+        return max(worth, key=lambda pair: pair[1], default=(None, 0.0))
 
     def cost_of_going_on(self) -> float:
         """Give the expected minutes wasted by jetting a bike that is broken."""
@@ -122,13 +164,12 @@ class _Desk:
         A sound bike is looked over to the end, and its jets wait; a fault that many
         could be takes many looks.
         """
-        chance = {suspect.fault: suspect.chance for suspect in self.belief.suspects}
-        shown = [(sum(chance.get(f, 0.0) for f in look.shows), look.minutes) for look in LOOKS]
+        shown = [(self._chance(look), look.minutes) for look in ASKED_FOR if look.key not in self.looked]
         minutes, unknown = 0.0, 1.0
         for likely, cost in sorted(shown, key=lambda pair: -pair[0] / pair[1]):
             if likely < _NOT_LOOKED_FOR:
                 break
-            minutes += unknown * cost
+            minutes += max(unknown, 0.0) * cost
             unknown -= likely
         return minutes + self.sound * CHASE.value
 
@@ -137,34 +178,37 @@ class _Desk:
         middle = np.median(self.now[self.panel.sound], axis=0)
         return bool((np.abs(middle) < _NEARLY * self.belief.close_enough).all())
 
-    def look_or_change(self) -> Advice:
-        """Choose between a look, the plan of changes, and leaving it.
-
-        A look puts a change off and does not take it away: it need only be worth its own minutes.
-        """
-        look, look_gain = self.best_look()
-        gain = self.change_gain()
-        if look_gain > 0.0:
-            return self.ask(look, why="fault")
+    def best_act(self) -> Advice:
+        """Choose between a look, a test, a change, and leaving it."""
+        gain = self.ways.gain_of_changing
         first = self.first_change() if gain > 0.0 else None
+        gain = gain if first is not None else 0.0
+        look, by_look = self.best_look()
+        test, by_test = self.best_test()
+        if by_look > max(gain, by_test, 0.0):
+            return self.ask(look, why="fault")
+        if test is not None and by_test > max(gain, 0.0):
+            return self.measure(test)
         if first is not None:
             return self.change(first)
-        return self.leave_it() if self.is_settled() else self.ask(RIDE_AND_SAY, why="unknown")
+        return self.leave_it()
 
     # --- the answers ---------------------------------------------------------------------------------------
 
     def change(self, best: Option) -> Advice:
-        """Advise a change."""
+        """Advise a change, and with it what lies behind the same strip-down and is as well spoken for."""
         at = self._where(best)
         short, _, much = self._counts(self.now, at)
         is_short = self._is_short(at)
         speaks_for, against = self._entries_about(best)
+        also = self._also(best)
         after = self._counts(best.error, at)
         return Advice(
             kind="change",
             steps=(best.step,),
+            also=also,
             setup=best.setup,
-            minutes=best.minutes,
+            minutes=minutes_of([best.step.part, *(step.part for step in also)]),
             why=Why(
                 key="short" if is_short else "too much",
                 at=at,
@@ -175,7 +219,7 @@ class _Desk:
             expect=Expect(
                 at=at, lift_mm=self._lift_mm(at), right=after[1], short=after[0], too_much=after[2]
             ),
-            buy=tuple(option.step for option in self.buy),
+            buy=self._to_buy(),
             runners_up=self._runners_up(best, at),
             care=self._care(best),
             assumed=self.belief.leaned_on,
@@ -183,10 +227,19 @@ class _Desk:
             bad_tail_count=int(is_far_short(best.error[:OF]).sum()),
         )
 
+    def _also(self, best: Option) -> tuple[Step, ...]:
+        """Give the other changes of the plan behind the same strip-down, those that an entry speaks for."""
+        others = [option for option in self.plan if option is not best]
+        return tuple(
+            option.step
+            for option in others
+            if share_a_strip_down(best.step.part, option.step.part) and self._entries_about(option)[0]
+        )
+
     def stop(self) -> Advice:
         """Hang a stop tag: a fault is likelier than jetting, by what each would waste."""
         suspect = self._suspect_to_look_for()
-        look = look_for(suspect.fault)
+        look = self._look_to_make(suspect)
         found = self.looked.get(look.key) == "found"
         kind = self.belief.fault_keys.index(suspect.fault)
         speaks_for, against = self._jury.on_fault(kind)
@@ -212,56 +265,85 @@ class _Desk:
         )
 
     def ask(self, look: Look, *, why: str) -> Advice:
-        """Ask for a look or a test before anything is changed."""
-        at = self._worst()
-        count = max(self.belief.counts_at(at))
+        """Ask for a look or a ride before anything is changed."""
         for_: tuple[str, ...] = ()
         against: tuple[str, ...] = ()
+        count = max(self.belief.counts_at(self._worst()))
         if why == "fault":
             shown = [s for s in self.belief.suspects if s.fault in look.shows]
             count = sum(suspect.count for suspect in shown)
             for_, against = self._jury.on_fault(self.belief.fault_keys.index(shown[0].fault))
+        return self._look(
+            look.key,
+            look.minutes,
+            Why(key=why, at=self._worst(), count=count, speaks_for=for_, speaks_against=against),
+        )
+
+    def measure(self, test: Test) -> Advice:
+        """Ask for a test that tells more."""
+        at = test.at or self._worst()
+        return self._look(
+            test.key, test.minutes, Why(key="measure", at=at, count=max(self.belief.counts_at(at)))
+        )
+
+    def _look(self, key: str, minutes: float, why: Why) -> Advice:
         return Advice(
             kind="look",
             steps=(),
             setup=self.belief.setup,
-            minutes=look.minutes,
-            why=Why(key=why, at=at, count=count, speaks_for=for_, speaks_against=against),
+            minutes=minutes,
+            why=why,
             expect=None,
-            look=look.key,
+            look=key,
             assumed=self.belief.leaned_on,
             use=self._use(self.now),
             bad_tail_count=int(is_far_short(self.now[:OF]).sum()),
         )
 
     def leave_it(self) -> Advice:
-        """Say that nothing is left to do."""
+        """Say that nothing is left to do, or nothing that this drawer could do better."""
         at = self._worst()
         short, right, much = self.belief.counts_at(at)
+        settled = self.is_settled()
         return Advice(
             kind="done",
             steps=(),
             setup=self.belief.setup,
             minutes=0.0,
-            why=Why(key="right", at=at, count=right),
+            why=Why(key="right" if settled else "best the drawer makes", at=at, count=right),
             expect=Expect(at=at, lift_mm=self._lift_mm(at), right=right, short=short, too_much=much),
+            buy=() if settled else self._to_buy(),
             assumed=self.belief.leaned_on,
             use=self._use(self.now),
             bad_tail_count=int(is_far_short(self.now[:OF]).sum()),
         )
 
+    def _to_buy(self) -> tuple[Step, ...]:
+        return tuple(option.step for option in self.buy)
+
     def _suspect_to_look_for(self) -> Suspect:
         """Give the likeliest suspect that a look found, or else that no look has cleared."""
         suspects = self.belief.suspects
         found = [s for s in suspects if self.looked.get(look_for(s.fault).key) == "found"]
-        fresh = [s for s in suspects if look_for(s.fault).key not in self.looked]
+        fresh = [s for s in suspects if self._fresh_looks(s)]
         return (found or fresh or list(suspects))[0]
+
+    def _fresh_looks(self, suspect: Suspect) -> list[Look]:
+        shows = [look for look in ASKED_FOR if suspect.fault in look.shows]
+        return [look for look in shows if look.key not in self.looked]
+
+    def _look_to_make(self, suspect: Suspect) -> Look:
+        """Give the look that is worth most among those that show the suspect and were not made yet."""
+        if self.looked.get(look_for(suspect.fault).key) == "found":
+            return look_for(suspect.fault)
+        fresh = self._fresh_looks(suspect)
+        return max(fresh, key=self._worth_of_look, default=look_for(suspect.fault))
 
     # --- the pieces ----------------------------------------------------------------------------------------
 
     @cached_property
     def _jury(self) -> Jury:
-        return Jury(self.stage, self.belief, self.trials)
+        return Jury(self.belief, self.trials)
 
     def _is_short(self, at: Rung) -> bool:
         return bool(self.now[self.panel.sound, RUNGS.index(at)].mean() < 0.0)
@@ -290,13 +372,14 @@ class _Desk:
 
     def _lift_mm(self, at: Rung) -> float:
         b = self.belief
-        p = self.stage.parameters(b.setup, b.day, b.z.mean(axis=0, keepdims=True), np.array([-1]))
+        sound = np.full((1, MOST_FAULTS), -1)
+        p = b.stage.parameters(b.setup, b.day, b.z.mean(axis=0, keepdims=True), sound)
         return round(float(lift_at(p, np.array([at.opening]))[0, 0]) / MILLIMETRE, 1)
 
     def _runners_up(self, best: Option, at: Rung) -> tuple[RunnerUp, ...]:
-        planned = [option for option in self.plan.options if option is not best]
+        planned = [option for option in self.plan if option is not best]
         others = [RunnerUp(steps=(option.step,), why_not="one at a time") for option in planned]
-        seen = {option.step.part for option in self.plan.options}
+        seen = {option.step.part for option in self.plan}
         for option in self.options:
             if option.step.part in seen or option.step == best.step:
                 continue
@@ -309,7 +392,7 @@ class _Desk:
             return "risk"
         if option.left < best.left:
             return "more work"
-        if self.left_now - option.left > option.minutes:
+        if self.panel.left(self.now) - option.left > option.minutes:
             return "one at a time"
         if self._counts(option.error, at)[1] > self._counts(self.now, at)[1]:
             return "less say"
@@ -329,7 +412,7 @@ class _Desk:
         far = int(is_far_short(error[:OF]).sum())
         feared = {suspect.fault for suspect in self.belief.suspects if suspect.count >= _FEW} | {tagged}
         two = self.belief.bike.engine.strokes == 2  # noqa: PLR2004
-        sticks, leaks = "slide hangs open" in feared, two and "air leak" in feared
+        sticks, leaks = "slide hangs open" in feared, two and bool(feared & {"air leak", "crank seal leaks"})
         if sticks or (far >= _MANY and two):
             return "not"
         return "gently" if leaks or far >= _FEW else "ride"

@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from floatbowl.belief.belief import OF
-from floatbowl.belief.scene import Stage
+from floatbowl.belief.unknowns import MOST_FAULTS
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.flow.say import say
 
@@ -40,13 +40,19 @@ class DryFit:
 
 
 def dry_fit(belief: Belief, setup: Setup) -> DryFit:
-    """Try a setup on paper; nothing is written down."""
-    stage = Stage.of(belief.bike, belief.setup)
-    error = stage.seen(setup, belief.day, belief.z, belief.fault).error
-    middle = stage.parameters(setup, belief.day, belief.z.mean(axis=0, keepdims=True), np.array([-1]))
+    """Try a setup on paper; nothing is written down.
+
+    What the change does is worked out wholly and added to what is believed now.
+    """
+    stage = belief.stage
+    before, after = (
+        stage.seen(one, belief.day, belief.z, belief.fault).error for one in (belief.setup, setup)
+    )
+    sound = np.full((1, MOST_FAULTS), -1)
+    middle = stage.parameters(setup, belief.day, belief.z.mean(axis=0, keepdims=True), sound)
     return DryFit(
         setup=setup,
-        error=error,
+        error=belief.error + after - before,
         say=say(middle, stage.grid, breath=stage.air(belief.day).at(middle)),
         twenty=belief.twenty,
         close_enough=belief.close_enough,

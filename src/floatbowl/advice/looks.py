@@ -24,35 +24,53 @@ class Look:
 
 _MINUTES = {
     "soap on the joints": 10.0,
+    "crankcase under pressure": 45.0,
     "light through the pilot jet": 20.0,
     "spray through the pilot air jet": 15.0,
     "spray from the bypass holes": 25.0,
     "light through the main jet": 15.0,
     "light through the main air jet": 20.0,
     "fuel level by a clear hose": 10.0,
+    "float held under": 25.0,
+    "float valve under pressure": 15.0,
     "needle jet against the light": 30.0,
-    "breathe through the vents": 5.0,
+    "needle under the caliper": 20.0,
+    "breathe through the vents": 3.0,
+    "tank cap opened": 2.0,
+    "flow from the tap": 5.0,
     "choke seat": 5.0,
     "filter off for a moment": 5.0,
-    "idle stop right out": 5.0,
+    "filter in the hand": 3.0,
+    "idle stop right out": 3.0,
+    "new plug": 5.0,
+    "wires and switch shaken": 5.0,
+    "fresh petrol": 10.0,
+    "exhaust joints": 5.0,
+    "valve clearance": 40.0,
+    "cleaned by spray": 25.0,
+    "cleaned by hand": 45.0,
+    "cleaned in a bath": 60.0,
+    "strip and clean": 75.0,
 }
 LOOKS = tuple(Look(key, _MINUTES[key], shows) for key, shows in SHOWS.items())
-RIDE_AND_SAY = Look("ride and say", 15.0, ())
+ASKED_FOR = tuple(look for look in LOOKS if not look.key.startswith("cleaned"))
+"""Looks that are asked for; that somebody cleaned it is heard, and asked for as the whole strip-down."""
+RIDE_AND_SAY = Look("ride and say", 10.0, ())
 
 
 def look_for(fault: str) -> Look:
-    """Give the look that shows a fault."""
-    return next(look for look in LOOKS if fault in look.shows)
+    """Give the cheapest look that shows a fault."""
+    return min((look for look in ASKED_FOR if fault in look.shows), key=lambda look: look.minutes)
 
 
 def looks_made(trials: Iterable[Trial]) -> dict[str, str]:
-    """Give each look that was made and what it brought last, but for what was mended since."""
+    """Give each look that was made and what it brought last, but for what it found and was mended since."""
     return {
         reading.look: reading.outcome
         for trial in trials
-        if not trial.mended
         for reading in trial.readings
         if isinstance(reading, LookReading)
+        and not (reading.outcome == "found" and set(SHOWS.get(reading.look, ())) & set(trial.mended))
     }
 
 

@@ -1,4 +1,4 @@
-"""Every setup within one change, best first, with what each would do to the likely bikes."""
+"""Every setup within a few changes, best first, with what each would do to the likely bikes."""
 
 from __future__ import annotations
 
@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from floatbowl.advice.advice import Step
-from floatbowl.advice.cost import MINUTES, minutes_left
+from floatbowl.advice.cost import LEFT_BROKEN, RIDE, minutes_left, minutes_of
 from floatbowl.bike.drawer import one_change_away
 
 if TYPE_CHECKING:
@@ -17,7 +17,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from floatbowl.belief.belief import Belief
-    from floatbowl.belief.scene import Stage
     from floatbowl.bike.drawer import Drawer
     from floatbowl.bike.setup import Setup
 
@@ -30,7 +29,7 @@ WEIGHED = 240
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Option:
-    """One change: the step, the setup after it, what it leaves, in minutes, and the error of the panel."""
+    """One change: the step, the setup after it, the minutes of the job, and the panel's error after it."""
 
     step: Step
     setup: Setup
@@ -47,36 +46,54 @@ class Option:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Panel:
-    """The draws that setups are weighed on: the twenty first, then sound draws from the whole crowd."""
+    """The draws that setups are weighed on: the twenty first, then every so many of the whole crowd.
 
-    stage: Stage
+    ``now`` (panel, rung) is the error as the bike stands, ``worked`` the same
+    worked out wholly where the belief looks it up: what a change does is taken
+    from the one and added to the other.
+    """
+
     belief: Belief
     draws: Whole
+    weighed: NDArray[np.bool_]
     sound: NDArray[np.bool_]
+    """Those of the weighed that have no fault; all of them where none is sound."""
+    now: Array
+    worked: Array
 
     @classmethod
-    def of(cls, stage: Stage, belief: Belief) -> Panel:
-        """Pick the panel; no dice, every so many of the sound draws."""
-        sound = np.flatnonzero(belief.fault < 0)
-        if not len(sound):
-            sound = np.arange(len(belief.fault))
-        every = sound[:: max(1, len(sound) // WEIGHED)]
+    def of(cls, belief: Belief, *, weighed: int = WEIGHED) -> Panel:
+        """Pick the panel; no dice, every so many of the draws."""
+        every = np.arange(0, len(belief.z), max(1, len(belief.z) // weighed))
+        draws = np.concatenate([belief.twenty, every])
+        is_weighed = np.concatenate([np.zeros(len(belief.twenty), bool), np.ones(len(every), bool)])
+        sound = is_weighed & belief.is_sound[draws]
+        stage, z, fault = belief.stage, belief.z[draws], belief.fault[draws]
         return cls(
-            stage=stage,
             belief=belief,
-            draws=np.concatenate([belief.twenty, every]),
-            sound=np.concatenate([np.zeros(len(belief.twenty), bool), np.ones(len(every), bool)]),
+            draws=draws,
+            weighed=is_weighed,
+            sound=sound if sound.any() else is_weighed,
+            now=belief.error[draws],
+            worked=stage.seen(belief.setup, belief.day, z, fault).error,
         )
 
     def error(self, setup: Setup) -> Array:
         """Give the error (panel, rung) of every draw of the panel in a setup."""
         b = self.belief
-        return self.stage.seen(setup, b.day, b.z[self.draws], b.fault[self.draws]).error
+        after = b.stage.seen(setup, b.day, b.z[self.draws], b.fault[self.draws]).error
+        return np.asarray(self.now + after - self.worked)
 
     def left(self, error: Array) -> float:
         """Give the mean minutes still to come on the panel's sound draws."""
         strokes = self.belief.bike.engine.strokes
         return float(minutes_left(error[self.sound], self.belief.close_enough, strokes=strokes).mean())
+
+    def cost(self, error: Array) -> Array:
+        """Give the minutes still to come of every weighed draw, (weighed,): with a fault always the same."""
+        b = self.belief
+        left = minutes_left(error[self.weighed], b.close_enough, strokes=b.bike.engine.strokes)
+        return np.asarray(np.where(b.is_sound[self.draws[self.weighed]], left, LEFT_BROKEN.value))
 
 
 def rank(panel: Panel, drawer: Drawer) -> tuple[Option, ...]:
@@ -97,7 +114,7 @@ def rank_changes(panel: Panel, changes: Iterable[tuple[str, Setup]]) -> tuple[Op
             Option(
                 step=step_between(part, now, after),
                 setup=after,
-                minutes=MINUTES[part].value,
+                minutes=minutes_of([part]) + RIDE.value,
                 left=panel.left(error),
                 error=error,
             )
@@ -112,56 +129,93 @@ class Plan:
     options: tuple[Option, ...]
     minutes: float
     left: float
+    error: Array
+    """The error of the panel after all of them."""
 
 
-MOST_STEPS = 3
+MOST_STEPS = 4
 """Changes a plan may hold."""
 
 
-def plan(panel: Panel, options: tuple[Option, ...], *, now: Array) -> Plan:
+def plan(panel: Panel, options: tuple[Option, ...]) -> Plan:
     """Give the changes, at most one of each part, that together take and leave the fewest minutes.
 
     What each does to the fuel is added up draw by draw: within the few per
-    cent that matter here the parts hardly feel each other.
+    cent that matter here the parts hardly feel each other. Changes are added
+    one by one while that pays; where no single one pays, the best two are
+    looked for. A change that others have made needless is dropped again.
     """
-    best = Plan(options=(), minutes=0.0, left=panel.left(now))
-    error = now
+    best = Plan(options=(), minutes=0.0, left=panel.left(panel.now), error=panel.now)
     while len(best.options) < MOST_STEPS:
-        used = {option.step.part for option in best.options}
-        found = best
-        for option in options:
-            if option.step.part in used:
-                continue
-            left = panel.left(error + option.error - now)
-            if best.minutes + option.minutes + left < found.minutes + found.left:
-                found = Plan(
-                    options=(*best.options, option), minutes=best.minutes + option.minutes, left=left
-                )
-        if found is best:
-            return best if best.options else _pair(panel, options, now=now)
+        found = min(
+            (_with(panel, best, option) for option in options if _is_new(best, option)),
+            key=_total,
+            default=best,
+        )
+        if _total(found) >= _total(best):
+            break
         best = found
-        error = error + best.options[-1].error - now
-    return best
+    if not best.options:
+        best = _pair(panel, options, none=best)
+    return _thinned(panel, best)
 
 
-def _pair(panel: Panel, options: tuple[Option, ...], *, now: Array) -> Plan:
+def _total(one: Plan) -> float:
+    return one.minutes + one.left
+
+
+def _is_new(one: Plan, option: Option) -> bool:
+    parts = {step.step.part for step in one.options}
+    return option.step.part not in parts and not ({option.step.part, *parts} >= {"clip", "needle"})
+
+
+def _with(panel: Panel, one: Plan, option: Option) -> Plan:
+    return planned(panel, (*one.options, option))
+
+
+def planned(panel: Panel, options: tuple[Option, ...]) -> Plan:
+    """Give the plan of some changes, each of another part."""
+    error = panel.now + sum((option.error - panel.now for option in options), np.zeros_like(panel.now))
+    minutes = minutes_of(option.step.part for option in options) + RIDE.value if options else 0.0
+    return Plan(options=options, minutes=minutes, left=panel.left(error), error=error)
+
+
+def _pair(panel: Panel, options: tuple[Option, ...], *, none: Plan) -> Plan:
     """Give the best two changes that pay only together, or none."""
-    best = Plan(options=(), minutes=0.0, left=panel.left(now))
-    for i, one in enumerate(options):
-        for other in options[i + 1 :]:
-            if one.step.part == other.step.part:
-                continue
-            left = panel.left(one.error + other.error - now)
-            minutes = one.minutes + other.minutes
-            if minutes + left < best.minutes + best.left:
-                best = Plan(options=(one, other), minutes=minutes, left=left)
-    return best
+    likely = options[:_LIKELY]
+    pairs = (
+        planned(panel, (one, other))
+        for i, one in enumerate(likely)
+        for other in likely[i + 1 :]
+        if one.step.part != other.step.part
+    )
+    best = min(pairs, key=_total, default=none)
+    return best if _total(best) < _total(none) else none
+
+
+_LIKELY = 16
+"""How many of the best single changes are looked at in pairs."""
+
+
+def _thinned(panel: Panel, one: Plan) -> Plan:
+    """Drop every change without which the plan is no worse."""
+    for option in one.options:
+        rest = planned(panel, tuple(other for other in one.options if other is not option))
+        if _total(rest) <= _total(one):
+            return _thinned(panel, rest)
+    return one
 
 
 def step_between(part: str, before: Setup, after: Setup) -> Step:
     """Name the step that makes one setup of another."""
-    field = {"clip": "clip_from_top", "screw": "screw_turns"}.get(part, part)
+    fields = {
+        "clip": "clip_from_top",
+        "screw": "screw_turns",
+        "washer": "needle_washer_mm",
+        "float": "float_height_mm",
+    }
     if part == "needle":
         old, new = before.needle, after.needle
         return Step(part, old.stamp if old else "own", new.stamp if new else "own")
+    field = fields.get(part, part)
     return Step(part, getattr(before, field), getattr(after, field))

@@ -6,7 +6,6 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from floatbowl.belief.believe import fault_odds
 from floatbowl.belief.evidence import AllHeard
 from floatbowl.bike.rung import RUNGS, Rung
 
@@ -14,7 +13,6 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from floatbowl.belief.belief import Belief
-    from floatbowl.belief.scene import Stage
     from floatbowl.signs.trial import Trial
 
     Array = NDArray[np.float64]
@@ -31,16 +29,18 @@ SPEAKS = 0.25
 class Jury:
     """Draws from before the signs: an entry speaks for a claim if it is likelier where the claim is true."""
 
-    def __init__(self, stage: Stage, belief: Belief, trials: tuple[Trial, ...]) -> None:
+    def __init__(self, belief: Belief, trials: tuple[Trial, ...]) -> None:
         """Hear every entry once. The dice are a fixed grid of the crowd's own making: none are thrown."""
+        stage = belief.stage
         self._z = _even_normal(_JURY, stage.places.size)
-        # Every kind of fault sits on the jury; sound bikes make up half of it.
-        kinds = len(fault_odds(stage)) - 1
+        # Every kind of fault sits on the jury, one at a time; sound bikes make up half of it.
+        kinds = len(stage.faults)
         place = np.arange(_JURY)
-        self._fault = np.where(place % 2 == 0, -1, (place // 2) % kinds)
+        first = np.where(place % 2 == 0, -1, (place // 2) % kinds)
+        self._fault = np.stack([first, np.full(_JURY, -1)], axis=1)
         self._heard = AllHeard.of(stage, trials).each(self._z, self._fault)
         self._close_enough = belief.close_enough
-        self._error = stage.seen(belief.setup, belief.day, self._z, self._fault).error
+        self._error = stage.glimpse(belief.setup, belief.day, self._z, self._fault).error
 
     def on_error(self, at: Rung, *, is_short: bool) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """Give the entries that speak for and against being short, or having too much, at a rung.
@@ -49,11 +49,11 @@ class Jury:
         """
         error, band = self._error[:, RUNGS.index(at)], self._close_enough[RUNGS.index(at)]
         claim = error < -band if is_short else error > band
-        return self._sides(claim, among=(self._fault < 0) & (np.abs(error) < _RIDDEN))
+        return self._sides(claim, among=(self._fault[:, 0] < 0) & (np.abs(error) < _RIDDEN))
 
     def on_fault(self, kind: int) -> tuple[tuple[str, ...], tuple[str, ...]]:
         """Give the entries that speak for and against a fault, held against sound bikes."""
-        return self._sides(self._fault == kind, among=(self._fault == kind) | (self._fault < 0))
+        return self._sides(self._fault[:, 0] == kind, among=np.isin(self._fault[:, 0], (kind, -1)))
 
     def _sides(
         self, claim: NDArray[np.bool_], *, among: NDArray[np.bool_]

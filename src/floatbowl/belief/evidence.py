@@ -111,14 +111,13 @@ class AllHeard:
             case LookReading():
                 return look.log_likelihood(reading, self.has_any(SHOWS.get(reading.look, ()), then))
             case TouchedReading():
-                related = touched.RELATED.get(reading.part, ())
-                return touched.log_likelihood(reading, self.has_any(related, then))
+                return touched.log_likelihood(reading, then, [known.key for known in self.stage.faults])
             case PlugReading():
                 return plug.log_likelihood(reading, seen)
             case LambdaReading():
                 return steady_lambda.log_likelihood(reading, self._at_speed(reading, scene, seen, z, then))
             case ChokeReading():
-                return choke_test.log_likelihood(reading, seen)
+                return choke_test.log_likelihood(reading, seen, choke=self.stage.bike.carb.choke)
             case HandReading():
                 return hand_test.log_likelihood(reading, seen)
             case LevelReading():
@@ -134,7 +133,7 @@ class AllHeard:
             number = next(k for k, one in enumerate(self.scenes) if one is scene)
             then = self.fault_then(scene.trial, fault)
             told.append((reading, self._at_speed(reading, scene, seen[number], z, then)))
-        return roll_on.log_likelihood(told)
+        return roll_on.log_likelihood(told, choke=self.stage.bike.carb.choke)
 
     def _at_speed(
         self, reading: LambdaReading | RollOnReading, scene: Scene, seen: Seen, z: Array, then: Whole
@@ -150,9 +149,8 @@ class AllHeard:
         """Give the error at idle at each number of screw turns, (draw, turn)."""
         shut = RUNGS.index(Rung.SHUT)
         setups = [replace(trial.setup, screw_turns=turns) for turns in reading.turns]
-        return np.stack(
-            [self.stage.glimpse(one, trial.day, z, then, rungs=(shut,)).error[:, shut] for one in setups], axis=1
-        )
+        seen = [self.stage.glimpse(one, trial.day, z, then, rungs=(shut,)) for one in setups]
+        return np.stack([one.error[:, shut] for one in seen], axis=1)
 
     def _seen(self, scene: Scene, z: Array, then: Whole) -> Seen:
         """Give the scene of one trial; an empty one where only looks were made."""
@@ -235,9 +233,7 @@ def _together(trials: Sequence[Trial]) -> tuple[Trial, ...]:
 
 
 def _joined(one: Trial, other: Trial) -> Trial:
-    return replace(
-        one, remarks=(*one.remarks, *other.remarks), readings=(*one.readings, *other.readings)
-    )
+    return replace(one, remarks=(*one.remarks, *other.remarks), readings=(*one.readings, *other.readings))
 
 
 def _said_once(remarks: tuple[Remark, ...]) -> list[tuple[Remark, int]]:

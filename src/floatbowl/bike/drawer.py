@@ -24,26 +24,34 @@ class Drawer:
         return not (self.mains or self.pilots or self.cutaways or self.needles)
 
 
-SCREW_STEP_TURNS = 0.5
-"""Smallest turn of the mixture screw offered as a change (common practice: quarter to half a turn)."""
+SCREW_STEPS = (-1.0, -0.75, -0.5, -0.25, 0.25, 0.5, 0.75, 1.0)
+"""Turns of the mixture screw offered as one change (common practice: a quarter at a time)."""
 SCREW_FEWEST_TURNS = 0.5
 SCREW_MOST_TURNS = 3.5
+WASHER_MM = 0.5
+"""A thin washer under the clip is half a groove (common practice)."""
+FLOAT_STEPS_MM = (-2.0, -1.0, 1.0, 2.0)
 
 
 def one_change_away(setup: Setup, drawer: Drawer, *, grooves: int) -> Iterator[tuple[str, Setup]]:
     """Give every setup that differs from ``setup`` in one part, with that part's name.
 
     ``grooves`` is how many the fitted needle has. The clip moves by one or two
-    grooves, the screw by half a turn or a whole one: further is a sign that
-    another part is wrong.
+    grooves, the screw by a turn at most, the float by two millimetres where its
+    height was measured: further is a sign that another part is wrong.
     """
     yield from (("main", replace(setup, main=stamp)) for stamp in drawer.mains if stamp != setup.main)
     yield from (("pilot", replace(setup, pilot=stamp)) for stamp in drawer.pilots if stamp != setup.pilot)
     yield from (("clip", replace(setup, clip_from_top=clip)) for clip in _near(setup.clip_from_top, grooves))
+    yield "washer", replace(setup, needle_washer_mm=0.0 if setup.needle_washer_mm else WASHER_MM)
     yield from (("screw", replace(setup, screw_turns=turns)) for turns in _turned(setup.screw_turns))
     yield from (("cutaway", replace(setup, cutaway=c)) for c in drawer.cutaways if c != setup.cutaway)
-    fit = (needle for needle in drawer.needles if needle != setup.needle)
-    yield from (("needle", replace(setup, needle=n)) for n in fit if setup.clip_from_top <= n.grooves)
+    needles = (needle for needle in (None, *drawer.needles) if needle != setup.needle)
+    fit = (needle for needle in needles if needle is None or setup.clip_from_top <= needle.grooves)
+    yield from (("needle", replace(setup, needle=needle)) for needle in fit)
+    if setup.float_height_mm is not None:
+        heights = (setup.float_height_mm + step for step in FLOAT_STEPS_MM)
+        yield from (("float", replace(setup, float_height_mm=height)) for height in heights)
 
 
 def _near(clip: int, grooves: int) -> Iterator[int]:
@@ -52,5 +60,5 @@ def _near(clip: int, grooves: int) -> Iterator[int]:
 
 
 def _turned(turns: float) -> Iterator[float]:
-    turned = (turns + steps * SCREW_STEP_TURNS for steps in (-2, -1, 1, 2))
+    turned = (turns + step for step in SCREW_STEPS)
     return (there for there in turned if SCREW_FEWEST_TURNS <= there <= SCREW_MOST_TURNS)

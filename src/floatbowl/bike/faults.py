@@ -250,8 +250,8 @@ FAULTS = (
         more_often=(("just worked on", 1.5),),
     ),
 )
-"""Water carried in petrol is burnt by nobody: less fuel for the same volume. A bare carburettor mouth breathes
-rougher than a box, so the needle jet feels less. Source: judgement, sizes of the changes by common practice."""
+"""Water carried in petrol is burnt by nobody: less fuel for the same volume. A bare mouth breathes rougher
+than a box, so the needle jet feels less. Source: judgement, sizes of the changes by common practice."""
 
 
 def faults_for(*, strokes: int, choke: ChokeKind) -> tuple[Fault, ...]:

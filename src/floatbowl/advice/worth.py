@@ -1,0 +1,98 @@
+"""What it is worth to know more before the next change, in minutes.
+
+The bike is to be brought right by the best of many ways: leave it, or one of
+many jobs. Knowing the outcome of a test changes the weights of the likely
+bikes, and so which way is best. A test is worth the minutes by which the best
+way, chosen after it, beats the best way chosen now, less its own.
+
+Source: own derivation, the expected value of information of decision theory.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import TYPE_CHECKING
+
+import numpy as np
+
+from floatbowl.advice.cost import MENDED
+from floatbowl.advice.rank import Plan, planned
+
+if TYPE_CHECKING:
+    from numpy.typing import NDArray
+
+    from floatbowl.advice.measure import Outcomes
+    from floatbowl.advice.rank import Option, Panel
+
+    Array = NDArray[np.float64]
+
+_PAIRED = 12
+"""How many of the best single changes stand in pairs among the ways."""
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Ways:
+    """What might be done: leave it (first), or one of many jobs.
+
+    ``minutes`` (way,) is what each takes, ``cost`` (way, draw) what it leaves; ``broken`` (draw,) says which
+    draws have a fault.
+    """
+
+    minutes: Array
+    cost: Array
+    broken: NDArray[np.bool_]
+
+    @classmethod
+    def of(cls, panel: Panel, options: tuple[Option, ...], best: Plan) -> Ways:
+        """Take in leaving it, every single change, pairs of the best ones, and the plan."""
+        singles = [planned(panel, (option,)) for option in options]
+        likely = options[:_PAIRED]
+        pairs = [
+            planned(panel, (one, other))
+            for i, one in enumerate(likely)
+            for other in likely[i + 1 :]
+            if one.step.part != other.step.part
+        ]
+        ways = [planned(panel, ()), best, *singles, *pairs]
+        return cls(
+            minutes=np.array([way.minutes for way in ways]),
+            cost=np.stack([panel.cost(way.error) for way in ways]),
+            broken=~panel.belief.is_sound[panel.draws[panel.weighed]],
+        )
+
+    @property
+    def now(self) -> float:
+        """Give the minutes of the best way by what is known now."""
+        return float(self._best(np.ones((1, self.cost.shape[1])))[0])
+
+    @property
+    def gain_of_changing(self) -> float:
+        """Give by how many minutes the best way beats leaving it."""
+        return float(self.cost[0].mean() - self.now)
+
+    def worth(self, outcomes: Outcomes) -> float:
+        """Give the minutes that knowing the outcome of a test saves, the test's own minutes aside."""
+        return self.now - float(outcomes.often @ self._best(outcomes.likely))
+
+    def worth_of_look(self, seen: Array, *, shown: NDArray[np.bool_]) -> float:
+        """Give the minutes that a look saves: what it finds is mended.
+
+        ``seen`` (draw,) is how often it would find something, ``shown`` (draw,) who has what it shows.
+        """
+        often = float(seen.mean())
+        clear = self._best((1.0 - seen)[None, :])[0]
+        mended = np.where(shown & self.broken, self._once_mended(), self.cost)
+        found = self._best(seen[None, :], cost=mended)[0]
+        return float(self.now - (often * found + (1.0 - often) * clear))
+
+    def _once_mended(self) -> float:
+        """Give what a bike still costs whose fault was found: the mend, and setting it as any sound one."""
+        sound = self.cost[:, ~self.broken]
+        rest = float((sound.mean(axis=1) + self.minutes).min()) if sound.size else 0.0
+        return MENDED.value + rest
+
+    def _best(self, likely: Array, *, cost: Array | None = None) -> Array:
+        """Give the minutes of the best way after each outcome, (outcome,)."""
+        weight = likely / likely.sum(axis=1, keepdims=True)
+        left = weight @ (self.cost if cost is None else cost).T + self.minutes
+        return np.asarray(left.min(axis=1))
