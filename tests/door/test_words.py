@@ -16,8 +16,10 @@ from floatbowl.advice.advice import Advice, Step
 from floatbowl.belief import check
 from floatbowl.belief.belief import Belief
 from floatbowl.bike.bike import Bike, assumptions
+from floatbowl.bike.drawer import Drawer, one_change_away
 from floatbowl.bike.faults import FAULT_KEYS, FAULTS
 from floatbowl.bike.rung import RUNGS, Rung
+from floatbowl.bike.setup import Setup
 from floatbowl.record.trial_file import NOUNS
 from floatbowl.signs.trial import SHOWS, LookReading, Remark, Trial
 from floatbowl.words import (
@@ -282,7 +284,15 @@ def test_only_what_was_said_on_this_setup_stands_beside_it(
         (Step("screw", 1.5, 2.0), "Turn the air screw out half a turn", "less fuel"),
         (Step("screw", 1.5, 0.5), "Turn the air screw in one turn", "more fuel"),
         (Step("cutaway", "2.5", "2.0"), "Fit the slide with cutaway 2.0", "more fuel"),
+        (Step("washer", 0.0, 0.5), "Put a washer of 0.5 mm under the clip", "more fuel"),
+        (Step("washer", 0.5, 0.0), "Take the washer out from under the clip", "less fuel"),
+        (Step("float", 18.0, 17.0), "Set the float height to 17 mm", "more fuel"),
         (Step("needle", "A1", "B2"), "Fit needle B2", "another shape, see what to expect"),
+        (
+            Step("needle", "B2", "own"),
+            "Fit the carburettor's own needle",
+            "another shape, see what to expect",
+        ),
         (Step("main", "?", "108"), "Fit main 108", "the old main out, 108 in: see what to expect"),
     ],
 )
@@ -296,6 +306,27 @@ def test_a_part_nobody_can_read_goes_back_as_the_old_one(raise_needle: Advice, b
     """The way back never names a question mark."""
     unread = replace(raise_needle, steps=(Step("main", "?", "108"),))
     assert "put back the old main," in card.card(unread, bike=bike).line("back")
+
+
+@pytest.mark.parametrize(
+    ("step", "back"),
+    [
+        (Step("washer", 0.0, 0.5), "put back the needle without its washer,"),
+        (Step("float", 18.0, 17.0), "put back float height 18 mm,"),
+    ],
+)
+def test_the_way_back_names_what_was_there(step: Step, back: str, raise_needle: Advice, bike: Bike) -> None:
+    """A washer that was not there goes out again; a float goes back to its height."""
+    told = card.card(replace(raise_needle, steps=(step,)), bike=bike)
+    assert back in told.line("back")
+
+
+def test_every_part_that_can_change_has_its_words(bike: Bike, setup: Setup) -> None:
+    """Whatever is one change away can be named, told from what to what, and put back."""
+    needle = replace(bike.carb.needle, stamp="B2")
+    drawer = Drawer(mains=("108",), pilots=("42",), cutaways=("2.0",), needles=(needle,))
+    parts = {part for part, _ in one_change_away(replace(setup, float_height_mm=18.0), drawer, grooves=5)}
+    assert parts == set(card._ACT) == set(card._FROM_TO) == set(card._ELSEWHERE) == set(advise._CARE)
 
 
 def test_a_fuel_screw_works_the_other_way(bike: Bike) -> None:

@@ -151,10 +151,9 @@ def dryfit(desk: Desk, *, bike: str, parts: tuple[str, ...]) -> None:
 def prove(desk: Desk, *, bike: str) -> None:
     """Say which checks are missing before what is fitted is proven.
 
-    Proven is what was ridden at every opening and measured at full, and has no tag. Nothing
-    is written down.
+    Proven is what was ridden at every opening, measured at idle and at full, and has no
+    suspect. Nothing is written down.
     """
-    from floatbowl.cli.telling import paragraphs
     from floatbowl.words.forms import proof_form
 
     with desk.garage() as garage:
@@ -162,9 +161,9 @@ def prove(desk: Desk, *, bike: str) -> None:
             missing = garage.prove(bike)
         name, fitted = garage.bike(bike).name, garage.fitted(bike)
     form = proof_form(missing, bike=name, setup=fitted)
-    lines = [text_line(form["words"], "head")]
+    lines = paragraph(form["words"], desk, "head")
     for check in form["missing"]:
-        lines += paragraphs([check["words"], f"  {check['write']}"], desk)
+        lines += [BLANK, *paragraph(check["words"], desk), *paragraph(check["write"], desk, "faint")]
     desk.answer(form, lines)
 
 

@@ -213,7 +213,8 @@ def suspects(belief: Belief, paper: Paper) -> list[Line]:
     rows = [Tally(count=one.count, words=suspect_name(one.fault)) for one in belief.suspects if one.count]
     rows.append(Tally(count=belief.sound_count, words="only set wrong, nothing broken"))
     width = paper.width - len(_MARGIN)
-    told = [*tally_lines(rows, paper, width=width), *wrapped(two_faults_words(belief), width)]
+    twice = two_faults_words(belief)
+    told = [*tally_lines(rows, paper, width=width), *(wrapped(twice, width) if twice else ())]
     return [text_line("Suspects", "head"), *(text_line(_MARGIN + line) for line in told)]
 
 

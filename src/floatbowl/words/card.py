@@ -135,7 +135,11 @@ def richer(step: Step, bike: Bike) -> bool | None:
     is_up = after > before
     if step.part == "screw":
         return is_up if bike.carb.screw == "fuel" else not is_up
-    return not is_up if step.part == "cutaway" else is_up
+    return not is_up if step.part in _LESS_IS_MORE else is_up
+
+
+_LESS_IS_MORE = ("cutaway", "float")
+"""Parts of which a smaller number is more fuel: the fuel stands higher where the float height is smaller."""
 
 
 def _number(stamp: str | float) -> float | None:
@@ -161,21 +165,39 @@ def _act_screw(step: Step, bike: Bike) -> str:
     return f"Turn the {mixture_screw(bike)} {way} {turns(abs(amount))}"
 
 
+def _act_washer(step: Step, _bike: Bike) -> str:
+    if not step.after:
+        return "Take the washer out from under the clip"
+    return f"Put a washer of {float(step.after):g} mm under the clip"
+
+
+def _from_to_washer(step: Step, _bike: Bike) -> str:
+    before, after = float(step.before), float(step.after)
+    way = "lifts" if after > before else "lowers"
+    return f"the washer under the clip from {before:g} to {after:g} mm, which {way} the needle by as much"
+
+
 _ACT: dict[str, Callable[[Step, Bike], str]] = {
     "main": lambda step, _: f"Fit main {step.after}",
     "pilot": lambda step, _: f"Fit pilot {step.after}",
     "cutaway": lambda step, _: f"Fit the slide with cutaway {step.after}",
-    "needle": lambda step, _: f"Fit needle {step.after}",
+    "needle": lambda step, _: f"Fit {_stamped('needle', step.after)}",
     "clip": _act_clip,
+    "washer": _act_washer,
     "screw": _act_screw,
+    "float": lambda step, _: f"Set the float height to {float(step.after):g} mm",
 }
 
 _FROM_TO: dict[str, Callable[[Step, Bike], str]] = {
     "main": lambda step, _: f"{_stamped('main', step.before)} out, {step.after} in",
     "pilot": lambda step, _: f"{_stamped('pilot', step.before)} out, {step.after} in",
     "cutaway": lambda step, _: f"slide with {_stamped('cutaway', step.before)} out, {step.after} in",
-    "needle": lambda step, _: f"needle {step.before} out, {step.after} in",
+    "needle": lambda step, _: f"{_stamped('needle', step.before)} out, {_stamped('needle', step.after)} in",
     "clip": lambda step, _: f"clip from groove {step.before} to {step.after}, counted from the blunt end",
+    "washer": _from_to_washer,
+    "float": lambda step, _: (
+        f"float height from {float(step.before):g} to {float(step.after):g} mm, from the joint to the float"
+    ),
     "screw": lambda step, bike: (
         f"{mixture_screw(bike)} from {float(step.before):g} to {float(step.after):g} turns out, "
         "counted from lightly seated"
@@ -185,16 +207,23 @@ _FROM_TO: dict[str, Callable[[Step, Bike], str]] = {
 
 def step_brief(step: Step, bike: Bike) -> str:
     """Give a step in two words, for a list: ``main 108``, ``clip in groove 4``."""
-    if step.part == "clip":
-        return f"clip in groove {step.after}"
-    if step.part == "screw":
-        return f"{mixture_screw(bike)} {float(step.after):g} turns"
-    return _stamped(step.part, step.after)
+    match step.part:
+        case "clip":
+            return f"clip in groove {step.after}"
+        case "screw":
+            return f"{mixture_screw(bike)} {float(step.after):g} turns"
+        case "washer":
+            return f"washer {float(step.after):g} mm" if step.after else "the needle without its washer"
+        case "float":
+            return f"float height {float(step.after):g} mm"
+        case _:
+            return _stamped(step.part, step.after)
 
 
 def _stamped(part: str, stamp: str | float) -> str:
-    """Name a part by its stamp, or as the old one where nobody can read it."""
-    return f"the old {part}" if stamp == "?" else f"{part} {stamp}"
+    """Name a part by its stamp, as the old one where nobody can read it, or as the carburettor's own."""
+    worded = {"?": f"the old {part}", "own": f"the carburettor's own {part}"}
+    return worded.get(str(stamp), f"{part} {stamp}")
 
 
 WHY: dict[str, str] = {
@@ -270,6 +299,8 @@ _ELSEWHERE = {
     "pilot": "No change from 1/2 up.",
     "screw": "No change above 1/4.",
     "clip": "No change shut or at full.",
+    "washer": "No change shut or at full.",
+    "float": "It is felt at every opening, most at a small one.",
     "cutaway": "No change from 3/4 up.",
     "needle": "No change shut or at full.",
 }

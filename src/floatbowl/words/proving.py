@@ -16,7 +16,7 @@ CHECKS: dict[str, tuple[str, str]] = {
         "floatbowl measured BIKE plug full tan",
     ),
     "idle": (
-        "See that it idles: ride it shut and say so, or sweep the mixture screw.",
+        "Measure the idle: sweep the mixture screw, or read lambda with the throttle shut.",
         "floatbowl measured BIKE sweep 1.0=1380 1.5=1450 2.0=1430",
     ),
     "no suspect": (
@@ -30,7 +30,7 @@ CHECKS: dict[str, tuple[str, str]] = {
 }
 """What to do for each check that ``advice.prove`` may find missing, and the command that goes with it."""
 
-PROVEN = "Proven: it passed at every opening, measured at full, and no tag hangs."
+PROVEN = "Proven: ridden at every opening, measured at idle and at full, and nothing suspected."
 
 
 def check_lines(key: str, *, bike: str) -> tuple[str, str]:
