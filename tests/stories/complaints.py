@@ -181,8 +181,7 @@ class Outcome:
         """Give the place of the truth, from 1: a fault's among the faults, a setting's among all."""
         if not self.story.is_broken:
             return self.place_of_all
-        faults = [suspect.name for suspect in self.suspects if suspect.name != SET_WRONG]
-        return faults.index(self.story.truth) + 1
+        return _place(self.story.truth, [one.name for one in self.suspects if one.name != SET_WRONG])
 
     @property
     def place_of_all(self) -> int:
@@ -190,7 +189,7 @@ class Outcome:
         if not (self.story.is_broken or self.leans_right):
             return len(self.suspects)
         name = self.story.truth if self.story.is_broken else SET_WRONG
-        return [suspect.name for suspect in self.suspects].index(name) + 1
+        return _place(name, [one.name for one in self.suspects])
 
     @property
     def asks_for_fault(self) -> bool:
@@ -207,6 +206,11 @@ class Outcome:
     def is_advised_well_strictly(self) -> bool:
         """Say the same where any look counts as looking for a fault, and only a change as setting."""
         return self.advice.kind in ({"stop", "look"} if self.story.is_broken else {"change"})
+
+
+def _place(name: str, names: list[str]) -> int:
+    """Give the place of a name, from 1; behind all others where the belief does not know it at all."""
+    return (names.index(name) if name in names else len(names)) + 1
 
 
 def heard(story: Complaint, *, draws: int = 1000, seed: int = 7) -> Outcome:
