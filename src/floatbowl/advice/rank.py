@@ -19,11 +19,12 @@ if TYPE_CHECKING:
     from floatbowl.belief.belief import Belief
     from floatbowl.bike.drawer import Drawer
     from floatbowl.bike.setup import Setup
+    from floatbowl.flow.breath import Breath
 
     Array = NDArray[np.float64]
     Whole = NDArray[np.int64]
 
-WEIGHED = 240
+WEIGHED = 160
 """How many draws a setup is weighed on; the twenty come on top."""
 
 
@@ -60,6 +61,7 @@ class Panel:
     """Those of the weighed that have no fault; all of them where none is sound."""
     now: Array
     worked: Array
+    breath: Breath
 
     @classmethod
     def of(cls, belief: Belief, *, weighed: int = WEIGHED) -> Panel:
@@ -69,19 +71,21 @@ class Panel:
         is_weighed = np.concatenate([np.zeros(len(belief.twenty), bool), np.ones(len(every), bool)])
         sound = is_weighed & belief.is_sound[draws]
         stage, z, fault = belief.stage, belief.z[draws], belief.fault[draws]
+        breath = stage.breathed(belief.setup, belief.day, z, fault)
         return cls(
             belief=belief,
             draws=draws,
             weighed=is_weighed,
             sound=sound if sound.any() else is_weighed,
             now=belief.error[draws],
-            worked=stage.seen(belief.setup, belief.day, z, fault).error,
+            worked=stage.seen(belief.setup, belief.day, z, fault, breath=breath).error,
+            breath=breath,
         )
 
     def error(self, setup: Setup) -> Array:
         """Give the error (panel, rung) of every draw of the panel in a setup."""
         b = self.belief
-        after = b.stage.seen(setup, b.day, b.z[self.draws], b.fault[self.draws]).error
+        after = b.stage.seen(setup, b.day, b.z[self.draws], b.fault[self.draws], breath=self.breath).error
         return np.asarray(self.now + after - self.worked)
 
     def left(self, error: Array) -> float:

@@ -31,7 +31,7 @@ from floatbowl.bike.faults import Fault, faults_for
 from floatbowl.bike.rung import RUNGS
 from floatbowl.bike.setup import Setup
 from floatbowl.flow import transient
-from floatbowl.flow.breath import AirTable, Grid, riding_line
+from floatbowl.flow.breath import AirTable, Breath, Grid, riding_line
 from floatbowl.flow.mixture import Mixture, mixture
 from floatbowl.flow.nominal import nominal
 from floatbowl.signs.seen import Seen
@@ -158,21 +158,27 @@ class Stage:
         rungs: tuple[int, ...] = ALL_RUNGS,
         rpm: Mapping[int, float] | None = None,
         snaps: tuple[int, ...] = (),
+        breath: Breath | None = None,
     ) -> Seen:
         """Give what each draw would let one see; only ``rungs`` (places in ``RUNGS``) are worked out.
 
         ``rpm`` gives another speed than the riding line's for some of them:
         the model error may tilt along speed. ``snaps``, among the rungs, are those
-        from which the throttle is snapped.
+        from which the throttle is snapped. ``breath`` is what ``breathed`` gives of the
+        same draws for the same rungs, if it is at hand: no setup changes it.
         """
         row = self.ran.row(z)
         severity = self._severity(row)
         p = self._parameters(setup, day, row, fault, severity)
-        worked = self._worked(p, day, rungs)
+        worked = self._worked(p, day, rungs, breath)
         scene = self._scene(day, row, fault, severity, worked, rungs=rungs, rpm=rpm or {})
         if not snaps:
             return scene
         return self._snapped(scene, row, worked, passed=self._passed(p, day), snaps=snaps)
+
+    def breathed(self, setup: Setup, day: Day, z: Array, fault: Whole) -> Breath:
+        """Give what each draw breathes at every rung."""
+        return self.air(day).at(self.parameters(setup, day, z, fault))
 
     def glimpse(  # noqa: PLR0913  (as above)
         self,
@@ -217,9 +223,11 @@ class Stage:
 
         return Lookup.of(worked, middle=middle, spread=spread, flow=self.places.flow, faults=len(self.faults))
 
-    def _worked(self, p: Parameters, day: Day, rungs: tuple[int, ...]) -> Array:
+    def _worked(
+        self, p: Parameters, day: Day, rungs: tuple[int, ...], breath: Breath | None = None
+    ) -> Array:
         """Run the flow: (draw, value), see ``_Value``; rungs that are not asked for hold nan."""
-        breath = self.air(day).at(p, throttles=rungs)
+        breath = breath or self.air(day).at(p, throttles=rungs)
         m = mixture(p, _part(self.grid, rungs), breath=breath)
         out = np.full((m.lam.shape[0], _Value.SIZE), np.nan)
         at = list(rungs)
