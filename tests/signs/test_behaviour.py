@@ -165,6 +165,16 @@ def test_a_snap_that_was_worked_out_is_what_is_felt() -> None:
     )
 
 
+def test_a_rung_whose_snap_was_not_worked_out_feels_the_usual_shortage() -> None:
+    """A snap at an unknown opening can be held against a scene with only one rung's snap worked out."""
+    remark = replace(said("bogs", None), how="snap")
+    snap = np.full((1, len(RUNGS)), np.nan)
+    snap[0, 2] = -0.04
+    assert behaviour.log_likelihood(remark, replace(scene(0.0), snap=snap)) == pytest.approx(
+        behaviour.log_likelihood(remark, scene(0.0))
+    )
+
+
 AILING_WORDS: tuple[tuple[Ailment, Behaviour, Rung], ...] = (
     ("weak spark", "stumbles", Rung.FULL),
     ("weak spark", "flat", Rung.THREE_QUARTERS),

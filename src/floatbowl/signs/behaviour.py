@@ -234,8 +234,10 @@ def felt_error(remark: Remark, seen: Seen, rung: Rung) -> Array:
 
 
 def _snapped(seen: Seen, rung: Rung) -> Array:
+    """Give the error as felt on a snap, (draw,): worked out where it was, else the usual shortage."""
+    usual = seen.error_at(rung) - SNAP_SHORTAGE.value
     worked_out = seen.snap_at(rung)
-    return seen.error_at(rung) - SNAP_SHORTAGE.value if worked_out is None else worked_out
+    return usual if worked_out is None else np.where(np.isnan(worked_out), usual, worked_out)
 
 
 def share_wrong(remark: Remark, *, times: int = 1) -> float:

@@ -38,7 +38,7 @@ class Seen:
     starved: Array | None = None
     """What a held opening loses once the bowl runs down, in ln(fuel), (draw, rung): 0, or below."""
     snap: Array | None = None
-    """The error as felt when the throttle is snapped from each rung, (draw, rung); None: not worked out."""
+    """The error as felt when the throttle is snapped from each rung, (draw, rung); None or nan: not known."""
     ailing: Mapping[Ailment, Array] = field(default_factory=dict)
     """How much of each thing that is not the mixture ails each draw, 0 to 1, (draw,); absent: none of it."""
 
