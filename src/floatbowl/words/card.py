@@ -235,7 +235,7 @@ WHY: dict[str, str] = {
     "mended": "what was mended changes what it does; one ride tells us where it stands now",
     "unknown": "a ride tells more now than any part we could change, above all {at}",
     "unexplained": "what it did does not fit together yet, {at} least of all",
-    "measure": "a test {at} tells more for its minutes now than any change",
+    "measure": "what it shows is worth more now than any change we could make",
     "best the drawer makes": "nothing in the drawer serves better; {count} of the 20 are about right {at}",
 }
 """Why, by the key that advice gives."""

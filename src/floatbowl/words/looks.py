@@ -109,7 +109,7 @@ LOOKS: dict[str, Look] = {
         found="More than 2 mm off, or it creeps up: it is the level, the float or its valve.",
         not_found="Within 2 mm and still: it is none of these.",
         measure="Better still, write the millimetres down, minus below the book level: floatbowl measured BIKE level -1.5.",
-        care=("bowl off",),
+        care=("petrol",),
     ),
     "float held under": Look(
         act="Take the float out and hold it under warm water",
