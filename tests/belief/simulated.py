@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from functools import cache
 from importlib import resources
 from typing import get_args
@@ -11,20 +11,35 @@ import numpy as np
 from numpy.random import Generator
 from numpy.typing import NDArray
 
-from floatbowl.belief.sample import sample
+from floatbowl.belief.sample import sample, slot_odds, take_on
 from floatbowl.belief.scene import Stage
-from floatbowl.belief.unknowns import wanted
+from floatbowl.belief.unknowns import MOST_FAULTS, wanted
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.day import Day
 from floatbowl.bike.drawer import Drawer
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.bike.setup import Setup
 from floatbowl.record.bike_file import read_bike_file
-from floatbowl.signs import behaviour, elsewhere, plug
+from floatbowl.signs import behaviour, choke_test, elsewhere, fuel_level, idle_sweep, look, plug, roll_on
 from floatbowl.signs.seen import Seen
-from floatbowl.signs.trial import How, LambdaReading, PlugColour, PlugReading, Remark, Trial
+from floatbowl.signs.trial import (
+    SHOWS,
+    ChokeReading,
+    How,
+    IdleSweepReading,
+    LambdaReading,
+    LevelReading,
+    LookReading,
+    PlugColour,
+    PlugReading,
+    Reading,
+    Remark,
+    RollOnReading,
+    Trial,
+)
 
 Array = NDArray[np.float64]
+Whole = NDArray[np.int64]
 
 SET_WITHIN = 0.02
 """How near to what the engine wants a well set bike stands at every rung, in ln(fuel)."""
@@ -37,6 +52,9 @@ HOW: dict[Rung, How] = {
     Rung.FULL: "pull",
 }
 """How each rung is ridden."""
+SNAPS = tuple(RUNGS.index(rung) for rung, how in HOW.items() if how == "snap")
+SOUND = np.full(MOST_FAULTS, -1)
+"""No fault in either slot."""
 
 
 @dataclass(frozen=True)
@@ -65,15 +83,33 @@ def demo_bike(name: str) -> Ground:
 
 @dataclass(frozen=True)
 class Hidden:
-    """One bike as it really is: a row of the unknowns and a fault, or -1."""
+    """One bike as it really is: a row of the unknowns, and two slots for faults, -1 where there is none."""
 
     stage: Stage
     z: Array
-    fault: int = -1
+    fault: Whole = field(default_factory=SOUND.copy)
+
+    @property
+    def faults(self) -> tuple[str, ...]:
+        """Name what is wrong with it."""
+        return tuple(self.stage.faults[kind].key for kind in self.fault if kind >= 0)
+
+    def broken_by(self, *keys: str, severity: float = 0.8) -> Hidden:
+        """Give the same bike with these faults and no others; ``severity`` 0 is middling."""
+        known = [fault.key for fault in self.stage.faults]
+        z, fault = self.z.copy(), SOUND.copy()
+        fault[: len(keys)] = [known.index(key) for key in keys]
+        z[self.stage.places.severity] = severity
+        return replace(self, z=z, fault=fault)
+
+    def mended(self, key: str) -> Hidden:
+        """Give the same bike with one fault put right."""
+        known = [fault.key for fault in self.stage.faults]
+        return replace(self, fault=np.where(self.fault == known.index(key), -1, self.fault))
 
     def seen(self, setup: Setup, day: Day) -> Seen:
-        """Give what it really does in a setup on a day."""
-        return self.stage.seen(setup, day, self.z[None, :], np.array([self.fault]))
+        """Give what it really does in a setup on a day: by the whole flow, not looked up."""
+        return self.stage.seen(setup, day, self.z[None, :], self.fault[None, :], snaps=SNAPS)
 
     def error(self, setup: Setup, day: Day) -> Array:
         """Give its true error at each rung."""
@@ -103,12 +139,47 @@ class Hidden:
             readings=tuple(one for one in readings if 0.5 < one.value < 2.0),  # what a probe can show
         )
 
+    def look(self, key: str, rng: Generator) -> LookReading:
+        """Make a look, as reliable as looks are."""
+        asked = LookReading(entry=f"look {key}", look=key, outcome="found")
+        found = look.draw(asked, np.array([bool(set(SHOWS[key]) & set(self.faults))]), rng)[0]
+        return replace(asked, outcome="found" if found else "clear")
+
+    def measure(self, key: str, at: Rung, *, setup: Setup, day: Day, rng: Generator) -> tuple[Reading, ...]:
+        """Make a test by its key of ``advice.measure``, as reliable as tests are."""
+        seen, choke, name = self.seen(setup, day), self.stage.bike.carb.choke, f"{key} {at.value}"
+        match key:
+            case "choke test":
+                asked = ChokeReading(entry=name, at=at, outcome="better")
+                told = choke_test.draw(asked, seen, rng, choke=choke)[0]
+                return (replace(asked, outcome=choke_test.OUTCOMES[int(told)]),)
+            case "roll-on pair":
+                off = RollOnReading(entry=name, at=at, seconds=(1.0,))
+                pair = (off, replace(off, entry=f"{name} half", choke="half"))
+                times = np.exp(roll_on.draw([(one, seen) for one in pair], rng, choke=choke)[0])
+                return tuple(replace(one, seconds=(float(t),)) for one, t in zip(pair, times, strict=True))
+            case "plug chop":
+                return (self._plug(PlugReading(entry=name, at=at, colour="tan"), seen, rng),)
+            case "idle sweep":
+                return (self._swept(name, setup, day, rng),)
+            case _:
+                return (LevelReading(entry=name, above_mm=float(fuel_level.draw(seen, rng)[0])),)
+
+    def _plug(self, asked: PlugReading, seen: Seen, rng: Generator) -> PlugReading:
+        colour: PlugColour = get_args(PlugColour)[int(plug.draw(asked, seen, rng)[0])]
+        return replace(asked, colour=colour)
+
+    def _swept(self, name: str, setup: Setup, day: Day, rng: Generator) -> IdleSweepReading:
+        turns = tuple(max(0.25, setup.screw_turns + 0.375 * step) for step in range(-2, 3))
+        shut = [self.error(replace(setup, screw_turns=turn), day)[:1] for turn in turns]
+        rpm = idle_sweep.draw(np.stack(shut, axis=1), rng)[0]
+        return IdleSweepReading(entry=name, turns=turns, rpm=tuple(rpm.tolist()))
+
     def with_plug(self, trial: Trial, rng: Generator, *, name: str = "plug") -> Trial:
         """Add a plug cut at full."""
-        seen = self.seen(trial.setup, trial.day)
-        reading = PlugReading(entry=name, at=Rung.FULL, colour="tan")
-        colour: PlugColour = get_args(PlugColour)[int(plug.draw(reading, seen, rng)[0])]
-        return replace(trial, readings=(*trial.readings, replace(reading, colour=colour)))
+        asked = PlugReading(entry=name, at=Rung.FULL, colour="tan")
+        read = self._plug(asked, self.seen(trial.setup, trial.day), rng)
+        return replace(trial, readings=(*trial.readings, read))
 
 
 def _likeliest(asked: Remark, seen: Seen) -> Remark:
@@ -122,21 +193,32 @@ def _said_at(rung: Rung, seen: Seen, rng: Generator, *, name: str) -> Remark:
     return replace(asked, did=word)
 
 
-def any_bike(stage: Stage, odds: Array, rng: Generator) -> Hidden:
-    """Give a bike from before the signs: any row, any fault as often as ``odds`` (last: none)."""
-    fault = int(rng.choice(len(odds), p=odds))
+def any_bike(stage: Stage, log_odds: Array, rng: Generator) -> Hidden:
+    """Give a bike from before the signs: any row, any pair of slots as often as ``slot_odds`` says."""
+    empty = len(log_odds) - 1
+    pair = np.array(np.divmod(rng.choice(log_odds.size, p=np.exp(log_odds).ravel()), len(log_odds)))
     z = rng.standard_normal(stage.places.size)
-    return Hidden(stage=stage, z=z, fault=-1 if fault == len(odds) - 1 else fault)
+    return Hidden(stage=stage, z=z, fault=np.where(pair == empty, -1, pair))
 
 
-def well_set(stage: Stage, setup: Setup, day: Day, rng: Generator, *, draws: int = 300) -> tuple[Hidden, ...]:
-    """Give sound bikes that stand within about 2 in the hundred of what they want at every rung."""
+def well_set(stage: Stage, setup: Setup, day: Day, rng: Generator, *, draws: int = 100) -> tuple[Hidden, ...]:
+    """Give sound bikes that stand within about 2 in the hundred of what they want at every rung.
 
-    def evidence(z: Array, fault: NDArray[np.int64]) -> Array:
-        error = stage.seen(setup, day, z, fault).error
-        return np.asarray(-0.5 * np.sum((error / SET_WITHIN) ** 2, axis=1))
+    They are looked up first and then set right by the whole flow.
+    """
 
-    crowd = sample(evidence, unknowns=stage.places.size, fault_odds=np.ones(1), rng=rng, draws=draws)
+    def near(seen: Seen) -> Array:
+        return np.asarray(-0.5 * np.sum((seen.error / SET_WITHIN) ** 2, axis=1))
+
+    def looked_up(z: Array, fault: Whole) -> Array:
+        return near(stage.glimpse(setup, day, z, fault))
+
+    def worked_out(z: Array, fault: Whole) -> Array:
+        return near(stage.seen(setup, day, z, fault))
+
+    sound = slot_odds(np.ones(1), second=0.0)
+    first = sample(looked_up, unknowns=stage.places.size, log_odds=sound, rng=rng, draws=draws)
+    crowd = take_on(first, looked_up, worked_out, log_odds=sound, rng=rng)
     return tuple(Hidden(stage=stage, z=row) for row in crowd.z)
 
 
@@ -144,8 +226,8 @@ def well_set(stage: Stage, setup: Setup, day: Day, rng: Generator, *, draws: int
 def right_bike(name: str, seed: int = 3) -> Hidden:
     """Give a sound bike that is right at every rung in its ground's setup and wants what most want."""
     ground = demo_bike(name)
-    stage = Stage.of(ground.bike, ground.setup)
-    pool = well_set(stage, ground.setup, ground.day, np.random.default_rng(seed), draws=200)
+    stage = Stage.of(ground.bike, ground.setup, ran_on=ground.day)
+    pool = well_set(stage, ground.setup, ground.day, np.random.default_rng(seed))
     usual = wanted(ground.bike.engine.strokes)
 
     def strange(one: Hidden) -> float:
