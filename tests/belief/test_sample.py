@@ -1,19 +1,21 @@
 """The sampler against laws that are known exactly."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 import pytest
+from hypothesis import given
+from hypothesis import strategies as st
 from numpy.random import Generator
 from numpy.typing import NDArray
 from scipy.stats import norm
 
-from floatbowl.belief.sample import Crowd, sample
+from floatbowl.belief.sample import Crowd, sample, slot_odds, take_on
 
 Array = NDArray[np.float64]
 Whole = NDArray[np.int64]
-NO_FAULT = np.ones(1)
+NO_FAULT = slot_odds(np.ones(1), second=0.0)
 RUNS = 6
 """Runs with other dice, so that a bound on their mean is a bound on the sampler and not on one throw."""
 
@@ -23,7 +25,7 @@ def runs(
     seed: int,
     *,
     unknowns: int,
-    odds: Array = NO_FAULT,
+    log_odds: Array = NO_FAULT,
     draws: int = 600,
 ) -> list[Crowd]:
     """Sample the same law with dice of several seeds."""
@@ -31,7 +33,7 @@ def runs(
         sample(
             evidence,
             unknowns=unknowns,
-            fault_odds=odds,
+            log_odds=log_odds,
             rng=np.random.default_rng([seed, k]),
             draws=draws,
         )
@@ -115,22 +117,97 @@ def test_readings_counted_four_times_are_caught(rng: Generator, seed: int) -> No
     assert np.abs(told.std(axis=0) / spread - 1.0).max() > 2.0 * _SPREAD
 
 
+RARE_AND_COMMON = np.array([0.02, 0.18, 0.10, 0.70])
+PAIRS = slot_odds(RARE_AND_COMMON, second=0.3)
+
+
+@dataclass(frozen=True)
+class Shifts:
+    """One reading of one unknown with normal noise, shifted by every fault a bike has: odds known exactly."""
+
+    read: float
+    noise: float = 0.5
+    shift: tuple[float, ...] = (3.0, 1.5, -1.0)
+
+    def moved(self, fault: Whole) -> Array:
+        """Give how far the faults shift the reading, (draw,)."""
+        return np.where(fault < 0, 0.0, np.array(self.shift)[fault]).sum(axis=1)
+
+    def __call__(self, z: Array, fault: Whole) -> Array:
+        """Give the logarithm of how probable the reading is."""
+        return np.asarray(-0.5 * ((self.read - z[:, 0] - self.moved(fault)) / self.noise) ** 2)
+
+    def odds(self, log_odds: Array) -> Array:
+        """Give the exact chance of each pair of slots, by going through all: (fault + 1, fault + 1)."""
+        size = len(log_odds)
+        pairs = np.stack(np.divmod(np.arange(size * size), size), axis=1)
+        moved = self.moved(np.where(pairs == size - 1, -1, pairs)).reshape(size, size)
+        known = np.exp(log_odds) * norm.pdf(self.read, moved, np.hypot(1.0, self.noise))
+        return np.asarray(known / known.sum())
+
+
+def counted(crowds: list[Crowd], size: int) -> Array:
+    """Give the share of each pair of slots among the draws of some crowds, (fault + 1, fault + 1)."""
+    fault = np.concatenate([crowd.fault for crowd in crowds])
+    first, second = np.where(fault < 0, size - 1, fault).T
+    table = np.zeros((size, size))
+    np.add.at(table, (first, second), 1.0 / len(fault))
+    return table
+
+
 @pytest.mark.calibration
-@pytest.mark.parametrize("read", [0.0, 1.5, 3.0])
-def test_two_faults_get_their_exact_odds(read: float, seed: int) -> None:
-    """Faults that shift one reading get exactly the odds of Bayes, a rare and a common one beside none."""
-    odds, shift, noise = np.array([0.02, 0.18, 0.80]), np.array([3.0, 1.5, 0.0]), 0.5
+@pytest.mark.parametrize("read", [0.0, 1.5, 3.0, 4.5])
+def test_two_slots_get_their_exact_odds(read: float, seed: int) -> None:
+    """Faults that shift one reading, alone and in pairs, get exactly the odds of Bayes, slot by slot."""
+    evidence = Shifts(read)
+    exact = evidence.odds(PAIRS)
+    table = counted(runs(evidence, seed, unknowns=3, log_odds=PAIRS), len(PAIRS))
+    # Worth at least 600 independent draws, as above; one draw is the least that can be counted.
+    near = 4.0 * np.sqrt(exact * (1.0 - exact) / 600.0) + 1.0 / 600.0
+    assert (np.abs(table - exact) < near).all()
 
-    def evidence(z: Array, fault: Whole) -> Array:
-        middle = z[:, 0] + shift[np.where(fault < 0, 2, fault)]
-        return np.asarray(-0.5 * ((read - middle) / noise) ** 2)
 
-    exact = odds * norm.pdf(read, shift, np.hypot(1.0, noise))
-    exact /= exact.sum()
-    fault = np.concatenate([crowd.fault for crowd in runs(evidence, seed, unknowns=3, odds=odds)])
-    counted = np.bincount(np.where(fault < 0, 2, fault), minlength=3) / len(fault)
-    # Worth at least 600 independent draws, as above.
-    assert (np.abs(counted - exact) < 4.0 * np.sqrt(exact * (1.0 - exact) / 600.0)).all()
+@pytest.mark.calibration
+def test_faults_weighed_without_the_signs_are_caught(seed: int) -> None:
+    """Control: the odds from before the signs lie outside those bounds after a reading of 3."""
+    exact = Shifts(3.0).odds(PAIRS)
+    near = 4.0 * np.sqrt(exact * (1.0 - exact) / 600.0) + 1.0 / 600.0
+    silent = runs(lambda z, _: np.zeros(len(z)), seed, unknowns=3, log_odds=PAIRS)
+    assert (np.abs(counted(silent, len(PAIRS)) - exact) > near).any()
+
+
+@pytest.mark.calibration
+@pytest.mark.parametrize("read", [0.0, 4.5])
+def test_the_slots_have_no_order(read: float, seed: int) -> None:
+    """A fault stands as often in the first slot as in the second, whatever was read."""
+    table = counted(runs(Shifts(read), seed, unknowns=3, log_odds=PAIRS), len(PAIRS))
+    off = np.abs(table - table.T)
+    assert (off < 4.0 * np.sqrt((table + table.T) / 600.0) + 1.0 / 600.0).all()
+
+
+def test_the_same_fault_never_stands_twice(seed: int) -> None:
+    """No draw has one fault in both slots, though two of it would explain the reading best."""
+    for crowd in runs(Shifts(6.0), seed, unknowns=3, log_odds=PAIRS):
+        first, second = crowd.fault.T
+        assert not ((first == second) & (first >= 0)).any()
+
+
+@pytest.mark.property
+@given(
+    st.lists(st.floats(1e-4, 0.2), min_size=1, max_size=4),
+    st.floats(0.0, 0.5),
+)
+def test_slot_odds_are_a_law(single: list[float], second: float) -> None:
+    """Pairs add to one, have no order and never hold a fault twice; so many broken bikes have two faults."""
+    odds = np.array([*single, 1.0 - sum(single)])
+    table = np.exp(slot_odds(odds, second=second))
+    assert table.sum() == pytest.approx(1.0)
+    assert table == pytest.approx(table.T)
+    assert np.diag(table)[:-1] == pytest.approx(np.zeros(len(single)), abs=1e-200)
+    if len(single) > 1:
+        both = table[:-1, :-1].sum()
+        assert both / (1.0 - table[-1, -1]) == pytest.approx(second)
+        assert table[-1, -1] == pytest.approx(odds[-1])
 
 
 @pytest.mark.calibration
@@ -155,7 +232,7 @@ def test_a_banana_is_followed_to_its_ends(seed: int) -> None:
     axis = np.linspace(-5.0, 5.0, 401)
     x, y = np.meshgrid(axis, axis, indexing="ij")
     rows = np.stack([x.ravel(), y.ravel()], axis=1)
-    mass = np.exp(evidence(rows, np.empty(0, dtype=np.int64)) - 0.5 * np.sum(rows**2, axis=1))
+    mass = np.exp(evidence(rows, np.empty((0, 2), dtype=np.int64)) - 0.5 * np.sum(rows**2, axis=1))
     mass /= mass.sum()
     drawn = np.concatenate([crowd.z for crowd in runs(evidence, seed, unknowns=2)])
     for power in ((1, 0), (0, 1), (2, 0), (0, 2), (2, 1)):
@@ -168,7 +245,7 @@ def test_the_same_dice_give_the_same_crowd(rng: Generator, seed: int) -> None:
     """Same evidence, same dice: the same draws to the last bit; other dice, others."""
     line = lines(rng, 5)
     one, same, other = (
-        sample(line, unknowns=5, fault_odds=NO_FAULT, rng=np.random.default_rng(n), draws=200)
+        sample(line, unknowns=5, log_odds=NO_FAULT, rng=np.random.default_rng(n), draws=200)
         for n in (seed, seed, seed + 1)
     )
     assert (one.z == same.z).all()
@@ -184,7 +261,7 @@ def test_the_order_of_the_work_does_not_matter(rng: Generator, seed: int) -> Non
         return np.concatenate(parts)
 
     whole, pieces = (
-        sample(law, unknowns=5, fault_odds=NO_FAULT, rng=np.random.default_rng(seed), draws=200)
+        sample(law, unknowns=5, log_odds=NO_FAULT, rng=np.random.default_rng(seed), draws=200)
         for law in (
             lambda z, fault: np.concatenate([line(z[k : k + 1], fault) for k in range(len(z))]),
             in_pieces,
@@ -196,11 +273,67 @@ def test_the_order_of_the_work_does_not_matter(rng: Generator, seed: int) -> Non
 
 def test_silence_moves_nothing(rng: Generator) -> None:
     """Evidence that says the same of every draw is let in at once, and the odds of faults are kept."""
-    odds = np.array([0.1, 0.9])
-    crowd = sample(lambda z, _: np.zeros(len(z)), unknowns=3, fault_odds=odds, rng=rng, draws=4000)
+    log_odds = slot_odds(np.array([0.1, 0.9]), second=0.0)
+    crowd = sample(lambda z, _: np.zeros(len(z)), unknowns=3, log_odds=log_odds, rng=rng, draws=4000)
     assert crowd.arrived
-    # The crowd starts with the fault four times too often, so its weights are worth about 2800 draws.
-    assert float((crowd.fault == 0).mean()) == pytest.approx(0.1, abs=4.0 * np.sqrt(0.09 / 2800.0))
+    # The crowd starts with the fault three times too often, so its weights are worth about 2800 draws.
+    has = (crowd.fault == 0).any(axis=1)
+    assert float(has.mean()) == pytest.approx(0.1, abs=4.0 * np.sqrt(0.09 / 2800.0))
+
+
+@dataclass(frozen=True)
+class Both:
+    """Readings of two kinds on the same draws: some that are sums of the unknowns, one that faults shift."""
+
+    line: Line
+    shifts: Shifts
+
+    def __call__(self, z: Array, fault: Whole) -> Array:
+        """Give the logarithm of how probable all of them are."""
+        return self.line(z[:, 1:], fault) + self.shifts(z, fault)
+
+
+@pytest.mark.calibration
+def test_a_crowd_taken_on_is_as_good_as_a_new_one(rng: Generator, seed: int) -> None:
+    """Taken on from some readings to more, means, spreads and odds of faults are the exact ones."""
+    line = lines(rng, 5)
+    some = Both(replace(line, slopes=line.slopes[:2], read=line.read[:2]), Shifts(0.5, noise=2.0))
+    more = Both(line, Shifts(2.2))
+    crowds = [
+        take_on(crowd, some, more, log_odds=PAIRS, rng=np.random.default_rng([seed, k]))
+        for k, crowd in enumerate(runs(some, seed, unknowns=6, log_odds=PAIRS))
+    ]
+    told = np.concatenate([crowd.z[:, 1:] @ line.slopes.T for crowd in crowds])
+    spread = np.sqrt(np.diag(line.slopes @ line.cover @ line.slopes.T))
+    assert np.abs((told.mean(axis=0) - line.slopes @ line.middle) / spread).max() < _MEAN
+    assert np.abs(told.std(axis=0) / spread - 1.0).max() < _SPREAD
+    exact = more.shifts.odds(PAIRS)
+    near = 4.0 * np.sqrt(exact * (1.0 - exact) / 600.0) + 1.0 / 600.0
+    assert (np.abs(counted(crowds, len(PAIRS)) - exact) < near).all()
+    assert all(crowd.arrived for crowd in crowds)
+
+
+@pytest.mark.calibration
+def test_signs_may_be_taken_back(rng: Generator, seed: int) -> None:
+    """Taken from more readings back to fewer, the crowd widens again to the exact spreads."""
+    line = lines(rng, 5)
+    some = replace(line, slopes=line.slopes[:2], read=line.read[:2])
+    crowds = [
+        take_on(crowd, line, some, log_odds=NO_FAULT, rng=np.random.default_rng([seed, k]))
+        for k, crowd in enumerate(runs(line, seed, unknowns=5))
+    ]
+    told = np.concatenate([crowd.z @ line.slopes.T for crowd in crowds])
+    spread = np.sqrt(np.diag(line.slopes @ some.cover @ line.slopes.T))
+    assert np.abs((told.mean(axis=0) - line.slopes @ some.middle) / spread).max() < _MEAN
+    assert np.abs(told.std(axis=0) / spread - 1.0).max() < _SPREAD
+
+
+def test_nothing_new_leaves_the_crowd_as_it_is(rng: Generator, seed: int) -> None:
+    """Taken on to what it has heard already, every draw stays, each once, in its place."""
+    before = sample(Shifts(1.0), unknowns=3, log_odds=PAIRS, rng=rng, draws=300)
+    after = take_on(before, Shifts(1.0), Shifts(1.0), log_odds=PAIRS, rng=np.random.default_rng(seed))
+    assert (after.z == before.z).all()
+    assert (after.fault == before.fault).all()
 
 
 def test_impossible_evidence_is_not_called_reached() -> None:
@@ -212,7 +345,7 @@ def test_impossible_evidence_is_not_called_reached() -> None:
     def needle(z: Array, _fault: Whole) -> Array:
         return np.asarray(-1e9 * np.sum((z - 3.0) ** 2, axis=1))
 
-    crowd = sample(needle, unknowns=30, fault_odds=NO_FAULT, rng=np.random.default_rng(1), draws=200)
+    crowd = sample(needle, unknowns=30, log_odds=NO_FAULT, rng=np.random.default_rng(1), draws=200)
     assert not crowd.arrived
 
 
@@ -225,5 +358,5 @@ def test_a_crowd_that_cannot_move_counts_few() -> None:
     def lonely(z: Array, _fault: Whole) -> Array:
         return np.where(np.all(np.abs(z - first) < 3.0, axis=1) & (z[:, 0] > 1.9), 0.0, -1e4)
 
-    crowd = sample(lonely, unknowns=20, fault_odds=NO_FAULT, rng=np.random.default_rng(2), draws=150)
+    crowd = sample(lonely, unknowns=20, log_odds=NO_FAULT, rng=np.random.default_rng(2), draws=150)
     assert crowd.effective <= len(np.unique(crowd.z, axis=0))
