@@ -12,15 +12,16 @@ from benchmarks.rehearsal.shed import LEVEL_OFF_MM, Shed
 from floatbowl.advice.advise import advise
 from floatbowl.belief.believe import believe
 from floatbowl.bike.rung import RUNGS, Rung
-from floatbowl.signs.trial import SHOWS, Reading, Trial
+from floatbowl.signs.trial import SHOWS, LevelReading, LookOutcome, LookReading, Reading, Trial
 
 if TYPE_CHECKING:
     from typing import Any
 
     from numpy.random import Generator
 
-    from floatbowl.advice.advice import Advice
+    from floatbowl.advice.advice import Advice, Step
     from floatbowl.belief.belief import Belief
+    from floatbowl.bike.setup import Setup
 
 MOST_CHANGES = 10
 MOST_ACTS = 40
@@ -116,17 +117,27 @@ class Evening:
 
     def _change(self, advice: Advice) -> None:
         before = self.shed.truth().error
-        steps = ", ".join(f"{s.part} {s.before} to {s.after}" for s in advice.steps)
+        job = (*advice.steps, *advice.also)
+        steps = ", ".join(f"{s.part} {s.before} to {s.after}" for s in job)
         self._note(f"change {steps}", advice)
-        for step in advice.steps:
-            self.shed.change(step.part, self.shed.setup)
-        self.shed.setup = advice.setup
+        setup = advice.setup
+        for step in advice.also:
+            setup = self._with(step, setup)
+        self.shed.change(setup, *(step.part for step in job))
         after = self.shed.truth().error
         if self.shed.case.bike.known.engine.strokes == 2:
             lean = any(after[k] < DANGER and after[k] < before[k] - 0.01 for k in _HIGH)
             self.danger += lean
             self.danger_known += lean and advice.bad_tail_count >= KNEW
         self._ride()
+
+    def _with(self, step: Step, setup: Setup) -> Setup:
+        """Give the setup after one more step of a job."""
+        if step.part == "needle":
+            needle = next((n for n in self.shed.case.drawer.needles if n.stamp == step.after), None)
+            return replace(setup, needle=needle)
+        name = _FIELDS.get(step.part, step.part)
+        return replace(setup, **{name: step.after})  # type: ignore[arg-type]
 
     def _ride(self) -> None:
         said = self.shed.ride()
@@ -157,7 +168,13 @@ class Evening:
 
     def _level(self) -> None:
         reading = self.shed.level()
+        is_again = any(isinstance(r, LevelReading) for r in self.trials[-1].readings)
         self._write(reading)
+        if is_again:
+            outcome: LookOutcome = "found" if abs(reading.above_mm) >= LEVEL_OFF_MM else "clear"
+            self._write(
+                LookReading(entry=f"{reading.entry} look", look="fuel level by a clear hose", outcome=outcome)
+            )
         if abs(reading.above_mm) < LEVEL_OFF_MM:
             return
         for one in self.shed.broken:
@@ -180,6 +197,12 @@ class Evening:
         self.trials = [replace(trial, mended=(*trial.mended, key)) for trial in self.trials]
 
 
+_FIELDS = {
+    "clip": "clip_from_top",
+    "screw": "screw_turns",
+    "washer": "needle_washer_mm",
+    "float": "float_height_mm",
+}
 _AT = ("choke test", "roll-on pair", "plug chop")
 
 

@@ -37,7 +37,18 @@ RIDE_MINUTES = 10.0
 """All six openings, once."""
 OPENING_MINUTES = 4.0
 """One opening, once."""
-CHANGE_MINUTES = {"main": 15.0, "clip": 20.0, "pilot": 20.0, "needle": 25.0, "cutaway": 30.0, "screw": 3.0}
+CHANGE_MINUTES = {
+    "main": 15.0,
+    "clip": 20.0,
+    "washer": 20.0,
+    "pilot": 20.0,
+    "needle": 25.0,
+    "cutaway": 30.0,
+    "screw": 3.0,
+    "float": 35.0,
+}
+_SAME_STRIP_DOWN = (({"main", "pilot", "float"}, 10.0), ({"clip", "washer", "needle", "cutaway"}, 12.0))
+"""Parts behind one strip-down, and the minutes that are paid once for them."""
 TEST_MINUTES = {
     "choke test": 5.0,
     "hand over the intake": 2.0,
@@ -268,10 +279,12 @@ class Shed:
         self.mended.append(key)
         self.broken = tuple(one for one in self.broken if one.fault.key != key)
 
-    def change(self, part: str, setup: Setup) -> None:
-        """Change one part."""
-        self.minutes += CHANGE_MINUTES[part]
-        self.changes += 1
+    def change(self, setup: Setup, *parts: str) -> None:
+        """Change one part, or a few in one job."""
+        self.minutes += sum(CHANGE_MINUTES[part] for part in parts)
+        for behind, minutes in _SAME_STRIP_DOWN:
+            self.minutes -= minutes * max(0, sum(part in behind for part in parts) - 1)
+        self.changes += len(parts)
         self.setup = setup
 
 

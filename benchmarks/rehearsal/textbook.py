@@ -197,7 +197,7 @@ class Textbook:
             raise _Enough
         self.acts += 1
         before = self.shed.setup
-        self.shed.change(part, setup)
+        self.shed.change(setup, part)
         error = " ".join(f"{one:+.2f}" for one in self.shed.truth().error)
         self.log.append(f"{part}: {_short(before)} to {_short(setup)}; true {error}")
 
