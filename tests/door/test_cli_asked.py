@@ -237,10 +237,10 @@ def test_a_dry_fit_changes_nothing(shed: Path) -> None:
 def test_proving_writes_nothing_and_says_what_to_do(demo: tuple[Path, Result]) -> None:
     """Each missing check has a sentence and a command; the record does not change."""
     before = ask(demo[0], "log --json").stdout
-    told = answer(demo[0], "prove magpie")
+    told = answer(demo[0], "prove thistle")
     assert told["proven"] is False
-    assert told["missing"]
-    assert all("floatbowl" in one["write"] and "magpie" in one["write"] for one in told["missing"])
+    assert "no suspect" in [one["check"] for one in told["missing"]]
+    assert all("floatbowl" in one["write"] and "thistle" in one["write"] for one in told["missing"])
     assert ask(demo[0], "log --json").stdout == before
 
 
