@@ -48,6 +48,10 @@ CLEAN = Figure(0.88, 0.75, 0.95, "judgement: a well set bike is called clean fou
 CLEAN_WITHIN = Figure(0.108, 0.07, 0.16, "judgement: half notice an error of 0.05, nine in ten one of 0.12")
 """Error, as a logarithm, at which one in eight of them is left."""
 
+RIDER_BIAS = Figure(0.0, -0.03, 0.03, "judgement: some riders feel rich what others feel right, ln(fuel)")
+RIDER_SCALE = Figure(1.0, 0.55, 1.8, "judgement: what one rider calls clean, another calls thick")
+"""How large an error must be for one rider, over what it must be for most."""
+
 AIR_HANGS = Figure(0.55, 0.30, 0.80, "judgement: how readily extra air at idle is told as revs that hang")
 AIR_FELT = Figure(0.20, 0.10, 0.35, "judgement: extra air at idle, as a share, that keeps the revs up")
 RICH_IDLE = Figure(0.10, 0.05, 0.20, "judgement: error at idle from which a weak spark misses its strokes")
@@ -150,22 +154,22 @@ AILING: dict[Ailment, Telling] = {
 """What is not the mixture, and how it is told; what drips is told away from any opening."""
 
 
-def word_shares(felt: Array, *, rung: Rung, seen: Seen) -> Array:
-    """Give how often each word of ``ON_A_RUNG`` is picked: (draw, word), adding to 1.
+def word_shares(felt: Array, *, rung: Rung, seen: Seen, words: slice = slice(None)) -> Array:
+    """Give how often each word of ``ON_A_RUNG`` is picked: (draw, word), adding to 1; or only ``words``.
 
     ``felt`` (draw,) is the error as the engine feels it. Extra air matters for
     revs that hang at idle: a shortage alone makes an engine die as often as
     hang, more air than the stop lets in keeps it up. It is not looked at on any
     other rung.
     """
-    shares = _of_the_mixture(felt, rung)
+    shares = _of_the_mixture(felt, rung)[:, words]
     for ailment, amount in seen.ailing.items():
-        if ailment in AILING:
+        if ailment in AILING and AILING[ailment].by_rung[RUNGS.index(rung)]:
             share = amount * _share_at(AILING[ailment], rung, felt)
-            shares = _taken(shares, share, _WORDS_OF[ailment])
+            shares = _taken(shares, share, _WORDS_OF[ailment][words])
     if rung is Rung.SHUT:
         hangs = AIR_HANGS.value * rises(seen.extra_air - AIR_FELT.value, width=0.05)
-        shares = _taken(shares, hangs, _HANGS)
+        shares = _taken(shares, hangs, _HANGS[words])
     return shares
 
 
@@ -193,14 +197,15 @@ _EVERY = [(place, bell) for place, bells in enumerate(BELLS.values()) for bell i
 _HEIGHT = np.array([bell.height for _, bell in _EVERY])
 _CENTRE = np.array([bell.centre for _, bell in _EVERY])
 _WIDTH = np.array([bell.width for _, bell in _EVERY])
-_GOES_ON = np.array([bell.goes_on for _, bell in _EVERY])
+_LEAST = np.array([0.0 if bell.goes_on and bell.centre < 0.0 else -np.inf for _, bell in _EVERY])
+_MOST = np.array([0.0 if bell.goes_on and bell.centre > 0.0 else np.inf for _, bell in _EVERY])
+"""Bounds on the distance from a centre: a bell that goes on is as high as at its centre."""
 _OF_WORD = np.eye(len(BELLS))[[place for place, _ in _EVERY]]
 
 
 def _pulls(felt: Array) -> Array:
     """Give the sum of each word's bells at each error, (draw, word of ``BELLS``)."""
-    off = felt[:, None] - _CENTRE
-    off[_GOES_ON & (off * _CENTRE > 0.0)] = 0.0
+    off = np.clip(felt[:, None] - _CENTRE, _LEAST, _MOST)
     return np.asarray((_HEIGHT * np.exp(-0.5 * (off / _WIDTH) ** 2)) @ _OF_WORD)
 
 
@@ -223,14 +228,16 @@ _HANGS = _row({"hangs": 1.0})
 
 
 def felt_error(remark: Remark, seen: Seen, rung: Rung) -> Array:
-    """Give the error as the engine feels it at a rung, (draw,).
+    """Give the error as the engine feels it at a rung, and its rider, (draw,).
 
     A cold engine and a snap ask for more fuel; an opening that is held gets less
     of it where the bowl runs down. A remark that does not say how it was ridden
     counts as held.
     """
     felt = _snapped(seen, rung) if remark.how == "snap" else seen.held_error_at(rung)
-    return felt - COLD_SHORTAGE.value if remark.engine == "cold" else felt
+    felt = felt - COLD_SHORTAGE.value if remark.engine == "cold" else felt
+    bias = RIDER_BIAS.spread * seen.habit("rider bias")
+    return np.asarray((felt - bias) * np.exp(-RIDER_SCALE.log_spread * seen.habit("rider scale")))
 
 
 def _snapped(seen: Seen, rung: Rung) -> Array:
@@ -252,16 +259,18 @@ def log_likelihood(remark: Remark, seen: Seen, *, times: int = 1) -> Array:
     word said ``times`` times of one setup on one day is one perception made
     surer, not so many pieces of evidence.
     """
-    right = _right(remark, seen)[:, ON_A_RUNG.index(remark.did)]
+    place = ON_A_RUNG.index(remark.did)
+    right = _right(remark, seen, slice(place, place + 1))[:, 0]
     wrong = share_wrong(remark, times=times)
     return np.asarray(np.log((1.0 - wrong) * right + wrong / len(ON_A_RUNG)))
 
 
-def _right(remark: Remark, seen: Seen) -> Array:
+def _right(remark: Remark, seen: Seen, words: slice = slice(None)) -> Array:
     """Give how often each word is picked when the remark is not plainly wrong, (draw, word)."""
     rungs = RUNGS if remark.at is None else (remark.at,)
     return np.asarray(
-        sum(word_shares(felt_error(remark, seen, rung), rung=rung, seen=seen) for rung in rungs) / len(rungs)
+        sum(word_shares(felt_error(remark, seen, rung), rung=rung, seen=seen, words=words) for rung in rungs)
+        / len(rungs)
     )
 
 

@@ -6,6 +6,7 @@ for the rest, and for a sound bike, it is whatever people work on.
 
 from __future__ import annotations
 
+from functools import lru_cache
 from typing import TYPE_CHECKING, get_args
 
 import numpy as np
@@ -79,7 +80,8 @@ RELATED: dict[Touched, tuple[str, ...]] = {
 """The faults, by key, that work on each part can bring (common practice)."""
 
 
-def part_shares(keys: Sequence[str]) -> Array:
+@lru_cache(maxsize=16)
+def part_shares(keys: tuple[str, ...]) -> Array:
     """Give how often each part of ``PARTS`` was touched last: (fault, part), each row adding to 1.
 
     ``keys`` are the faults in the order of a crowd; one more row, the last, is
@@ -94,22 +96,24 @@ def part_shares(keys: Sequence[str]) -> Array:
     return np.stack(rows)
 
 
-def _shares(fault: Whole, keys: Sequence[str]) -> Array:
-    """Give how often each part was touched last, (draw, part): with two faults, the mean of both."""
-    of_slot = part_shares(keys)[fault]
+def _weights(fault: Whole) -> Array:
+    """Give how much each slot counts, (draw, slot): those with a fault alike, all where none has."""
     filled = np.where((fault >= 0).any(axis=1, keepdims=True), fault >= 0, 1.0)
-    return np.asarray((of_slot * (filled / filled.sum(axis=1, keepdims=True))[..., None]).sum(axis=1))
+    return np.asarray(filled / filled.sum(axis=1, keepdims=True))
 
 
 def log_likelihood(reading: TouchedReading, fault: Whole, keys: Sequence[str]) -> Array:
     """Give the logarithm of how probable the answer is for each draw, (draw,).
 
     ``fault`` (draw, slot) holds places in ``keys``, -1 for nothing in that slot.
+    With two faults it is the mean of both.
     """
-    return np.asarray(np.log(_shares(fault, keys)[:, PARTS.index(reading.part)]))
+    of_fault = part_shares(tuple(keys))[:, PARTS.index(reading.part)]
+    return np.asarray(np.log((of_fault[fault] * _weights(fault)).sum(axis=1)))
 
 
 def draw(fault: Whole, keys: Sequence[str], rng: Generator) -> Whole:
     """Draw what each draw's owner touched last, as a place in ``PARTS``, (draw,)."""
-    picked = (np.cumsum(_shares(fault, keys), axis=1) < rng.random((len(fault), 1))).sum(axis=1)
+    shares = (part_shares(tuple(keys))[fault] * _weights(fault)[..., None]).sum(axis=1)
+    picked = (np.cumsum(shares, axis=1) < rng.random((len(fault), 1))).sum(axis=1)
     return np.asarray(np.minimum(picked, len(PARTS) - 1))

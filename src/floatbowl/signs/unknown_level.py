@@ -44,13 +44,13 @@ def log_likelihood(rest: Array, spread: Array, *, astray: float, window: Window)
     Source: own derivation: for the readings that tell, the integral of a product
     of bells over their common middle; summed over which of them tell.
     """
-    good, weight, left = _patterns(rest.shape[1], astray)
-    silence = window.width ** -(rest.shape[1] - 1.0)
-    if not len(good):
-        return np.full(len(rest), np.log(left * silence))
-    bells = np.exp(_log_bells(rest, spread, good))
-    factor = weight * window.width ** (good.sum(axis=1) - rest.shape[1])
-    return np.asarray(np.log(bells @ factor + left * silence))
+    patterns, left = _patterns(rest.shape[1], astray)
+    off = (rest - rest.mean(axis=1, keepdims=True)).T
+    total = np.full(len(rest), left * window.width ** -(rest.shape[1] - 1.0))
+    for told, weight in patterns:
+        bell = _bell(off[told], spread[told])
+        total += weight * window.width ** float(len(told) - rest.shape[1]) * bell
+    return np.asarray(np.log(total))
 
 
 def draw(added: Array, spread: Array, *, astray: float, window: Window, rng: Generator) -> Array:
@@ -61,30 +61,25 @@ def draw(added: Array, spread: Array, *, astray: float, window: Window, rng: Gen
     return np.where(rng.random(added.shape) < astray, stray, told)
 
 
-def _log_bells(rest: Array, spread: Array, good: Array) -> Array:
-    """Give the logarithm of the density of the differences among each pattern's ``good``, (draw, pattern)."""
-    weighted = good / spread**2
-    total = weighted.sum(axis=1)
-    off = rest - rest.mean(axis=1, keepdims=True)
-    square = off**2 @ weighted.T - (off @ weighted.T) ** 2 / total
-    count = good.sum(axis=1)
-    height = -0.5 * ((count - 1.0) * np.log(2.0 * np.pi) + np.log(total)) - good @ np.log(spread)
-    return np.asarray(height - 0.5 * square)
+def _bell(off: Array, spread: Array) -> Array:
+    """Give the density of the differences among ``off`` (reading, draw), if all of them tell, (draw,)."""
+    weight = 1.0 / spread**2
+    total = float(weight.sum())
+    misfit = np.einsum("i,ij,ij->j", weight, off, off) - np.einsum("i,ij->j", weight, off) ** 2 / total
+    height = np.sqrt(weight.prod() / total) * (2.0 * np.pi) ** (0.5 - 0.5 * len(spread))
+    return np.asarray(height * np.exp(-0.5 * misfit))
 
 
 @lru_cache(maxsize=64)
-def _patterns(readings: int, astray: float) -> tuple[Array, Array, float]:
-    """Give which readings tell, (pattern, reading), how likely each pattern is, and any other.
+def _patterns(readings: int, astray: float) -> tuple[tuple[tuple[list[int], float], ...], float]:
+    """Give each set of readings that may tell with how likely it is, and how likely it is none of them.
 
-    At least two must tell; patterns with more than a few strays count as none.
+    At least two must tell; sets that leave out more than a few count as none.
     """
     most = min(_MOST_ASTRAY, readings - 2)
-    rows = [
-        [0.0 if place in gone else 1.0 for place in range(readings)]
-        for strays in range(most + 1)
-        for gone in combinations(range(readings), strays)
-    ]
-    good = np.array(rows).reshape(len(rows), readings)
-    told = good.sum(axis=1)
-    weight = (1.0 - astray) ** told * astray ** (readings - told)
-    return good, weight, 1.0 - float(weight.sum())
+    found = tuple(
+        (list(told), (1.0 - astray) ** len(told) * astray ** (readings - len(told)))
+        for lost in range(most + 1)
+        for told in combinations(range(readings), readings - lost)
+    )
+    return found, 1.0 - sum(weight for _, weight in found)
