@@ -39,7 +39,7 @@ def misfit(error: float, rng: Generator, *, power: float = 1.0) -> float:
     seen = scene(error)
     said = np.array([roll_on.log_likelihood(pair(4.0, 4.0 * np.exp(g), seen))[0] for g in gains])
     mass = np.cumsum(np.exp(power * said))
-    # Readings lie within 1.5 of ln 5: from a first one within 0.7 of it, the second can lie 0.8 to both sides.
+    # Readings lie within 1.5 of ln 5: from a first within 0.7 of it, the second can lie 0.8 away.
     inside = gained[(np.abs(drawn[:, 0] - np.log(5.0)) < 0.7) & (np.abs(gained) < 0.8)]
     return float(kstest(inside, lambda x: np.interp(x, gains, mass / mass[-1])).pvalue)
 

@@ -49,7 +49,7 @@ def test_differences_are_drawn_from_the_believed_law(power: float, rng: Generato
     grid = np.linspace(-0.5, 0.5, 4001)
     rest = np.stack([np.zeros_like(grid), grid], axis=1)
     known = unknown_level.log_likelihood(rest, spread, astray=ASTRAY, window=WINDOW)
-    # Readings lie within 1.5 of the middle: from a first one within 1 of it, the second can lie 0.5 either side.
+    # Readings lie within 1.5 of the middle: from a first within 1 of it, the second can lie 0.5 away.
     inside = off[(np.abs(drawn[:, 0] - WINDOW.middle) < 1.0) & (np.abs(off) < 0.5)]
     mass = np.cumsum(np.exp(power * known))
     fits = kstest(inside, lambda x: np.interp(x, grid, mass / mass[-1])).pvalue > 6e-5
