@@ -71,7 +71,7 @@ def test_the_tag_comes_off_thistle_when_the_leak_is_mended() -> None:
 
 
 def test_thistle_is_mended(shed: Garage) -> None:
-    """Looked, found, mended, the right pilot in, ridden clean once: the tag is off; undone, it hangs again."""
+    """Looked, found, mended, the right pilot in, ridden clean: the tag is off; undone, it hangs again."""
     tag = shed.advise_next("Thistle")
     shed.record_look("Thistle", "found")
     assert shed.advise_next("Thistle").why.key == "found"

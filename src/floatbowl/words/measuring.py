@@ -19,7 +19,7 @@ TESTS: dict[str, Look] = {
     "choke test": Look(
         act="Ease the choke on a little while you hold the throttle",
         how=(
-            "Warm, a steady hand where it complains, the choke on by a quarter: better, worse, or no change?",
+            "Warm, a steady hand at that opening, the choke on by a quarter: better, worse, or no change?",
             "Better: short of fuel there. Worse: too much. It tells less above 1/2: the choke is small.",
         ),
         found="Write it down: floatbowl measured BIKE choke AT better (or worse).",
