@@ -150,7 +150,8 @@ class AllHeard:
         shut = RUNGS.index(Rung.SHUT)
         setups = [replace(trial.setup, screw_turns=turns) for turns in reading.turns]
         seen = [self.stage.glimpse(one, trial.day, z, then, rungs=(shut,)) for one in setups]
-        return np.stack([one.error[:, shut] for one in seen], axis=1)
+        error = np.stack([one.error[:, shut] for one in seen], axis=1)
+        return idle_sweep.felt_at_idle(error, seen[0])
 
     def _seen(self, scene: Scene, z: Array, then: Whole) -> Seen:
         """Give the scene of one trial; an empty one where only looks were made."""
@@ -162,17 +163,20 @@ class AllHeard:
         return Seen(error=nothing, lam=nothing, level_drop=zero, extra_air=zero)
 
     def fault_then(self, trial: Trial, fault: Whole) -> Whole:
-        """Give the faults of each draw on a trial, (draw, 2): what was mended since, then what it has now."""
+        """Give the faults of each draw on a trial, (draw, 2): what was mended since beside what it has now.
+
+        A fault that it still has keeps its slot, and so is as bad then as now.
+        """
         keys = [known.key for known in self.stage.faults]
-        mended = [keys.index(key) for key in trial.mended if key in keys]
+        mended = [keys.index(key) for key in trial.mended if key in keys][:2]
         if not mended:
             return fault
-        slots = [np.full(len(fault), kind) for kind in mended[:2]]
-        if len(slots) == 1:
-            now = np.where(fault[:, 0] >= 0, fault[:, 0], fault[:, 1])
-            second = np.where(now == fault[:, 0], fault[:, 1], fault[:, 0])
-            slots.append(np.where(now == mended[0], second, now))
-        return np.stack(slots, axis=1)
+        if len(mended) > 1:
+            return np.tile(mended, (len(fault), 1))
+        then = fault.copy()
+        others = np.flatnonzero((fault != mended[0]).all(axis=1))
+        then[others, np.where(fault[others, 0] < 0, 0, 1)] = mended[0]
+        return then
 
     def has_any(self, keys: Iterable[str], fault: Whole) -> NDArray[np.bool_]:
         """Say which draws have any of some faults, (draw,)."""
@@ -246,13 +250,9 @@ def _said_once(remarks: tuple[Remark, ...]) -> list[tuple[Remark, int]]:
 
 
 def _groups(scenes: tuple[Scene, ...]) -> tuple[Runs, ...]:
-    """Give the roll-ons that can be held against each other: from one rung at one speed, two or more."""
-    found: dict[object, list[tuple[Scene, RollOnReading]]] = {}
-    for scene in scenes:
-        for reading in scene.trial.readings:
-            if isinstance(reading, RollOnReading):
-                found.setdefault((reading.at, reading.rpm), []).append((scene, reading))
-    return tuple(tuple(runs) for runs in found.values() if len(runs) > 1)
+    """Give the roll-ons that can be held against each other, each with its scene."""
+    found = roll_on.groups([scene.trial for scene in scenes])
+    return tuple(tuple((scenes[place], reading) for place, reading in group) for group in found)
 
 
 def _scene_of(trial: Trial) -> Scene:
