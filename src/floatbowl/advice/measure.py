@@ -217,13 +217,9 @@ class Bench:
         turns = tuple(max(0.25, b.setup.screw_turns + step) for step in _SWEPT)
         setups = [replace(b.setup, screw_turns=turn) for turn in turns]
         shut = RUNGS.index(Rung.SHUT)
-        error = np.stack(
-            [
-                b.stage.glimpse(one, b.day, self._z, self._fault, rungs=(shut,)).error[:, shut]
-                for one in setups
-            ],
-            axis=1,
-        )
+        seen = [b.stage.glimpse(one, b.day, self._z, self._fault, rungs=(shut,)) for one in setups]
+        error = np.stack([one.error[:, shut] for one in seen], axis=1)
+        error = idle_sweep.felt_at_idle(error, self._seen)
         logs = []
         asked = IdleSweepReading(entry="", turns=turns, rpm=(1000.0,) * len(turns))
         for truth in self._picked():

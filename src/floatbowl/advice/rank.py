@@ -94,10 +94,15 @@ class Panel:
         return float(minutes_left(error[self.sound], self.belief.close_enough, strokes=strokes).mean())
 
     def cost(self, error: Array) -> Array:
-        """Give the minutes still to come of every weighed draw, (weighed,): with a fault always the same."""
+        """Give the minutes still to come of every weighed draw, (weighed,).
+
+        With a fault in it they are always the same, whatever is fitted: those of the bike as it
+        stands, and of handing it over broken.
+        """
         b = self.belief
         left = minutes_left(error[self.weighed], b.close_enough, strokes=b.bike.engine.strokes)
-        return np.asarray(np.where(b.is_sound[self.draws[self.weighed]], left, LEFT_BROKEN.value))
+        broken = self.left(self.now) + LEFT_BROKEN.value
+        return np.asarray(np.where(b.is_sound[self.draws[self.weighed]], left, broken))
 
 
 def rank(panel: Panel, drawer: Drawer) -> tuple[Option, ...]:

@@ -89,9 +89,7 @@ def slot_odds(odds: Array, *, second: float) -> Array:
     return np.asarray(np.log(np.maximum(table / table.sum(), _NEVER)))
 
 
-def sample(
-    evidence: Evidence, *, unknowns: int, log_odds: Array, rng: Generator, draws: int = 1000
-) -> Crowd:
+def sample(evidence: Evidence, *, unknowns: int, log_odds: Array, rng: Generator, draws: int = 1000) -> Crowd:
     """Draw from the belief.
 
     ``log_odds`` is that of ``slot_odds``; ``unknowns`` is the length of a row.

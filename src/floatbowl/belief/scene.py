@@ -223,9 +223,7 @@ class Stage:
 
         return Lookup.of(worked, middle=middle, spread=spread, flow=self.places.flow, faults=len(self.faults))
 
-    def _worked(
-        self, p: Parameters, day: Day, rungs: tuple[int, ...], breath: Breath | None = None
-    ) -> Array:
+    def _worked(self, p: Parameters, day: Day, rungs: tuple[int, ...], breath: Breath | None = None) -> Array:
         """Run the flow: (draw, value), see ``_Value``; rungs that are not asked for hold nan."""
         breath = breath or self.air(day).at(p, throttles=rungs)
         m = mixture(p, _part(self.grid, rungs), breath=breath)
@@ -292,6 +290,7 @@ class Stage:
             extra_air=shut / set_for - 1.0,
             starved=np.minimum(values[:, [_Value.SUPPLY]] - np.log(fuel), 0.0),
             ailing=ailments_of(self.faults, fault, severity),
+            habits=row[:, self.places.habits],
         )
 
     def _parameters(self, setup: Setup, day: Day, row: Array, fault: Whole, severity: Array) -> Parameters:

@@ -18,6 +18,7 @@ from floatbowl.bike.rung import RUNGS
 from floatbowl.figures import Figure
 from floatbowl.flow import needle, nominal, slide
 from floatbowl.flow.stamps import BORE_SPREAD, NOT_KNOWN
+from floatbowl.signs.seen import HABITS
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -221,18 +222,27 @@ class Layout:
     tilt: int
     want_common: int
     want_own: slice
+    habits: slice
     size: int
 
 
 def layout(unknowns: tuple[Unknown, ...]) -> Layout:
-    """Lay out the row: flow unknowns, how bad the fault is, model error, and wants."""
+    """Lay out the row: flow unknowns, how bad the faults are, model error, wants, and habits of the signs."""
     n, rungs = len(unknowns), len(RUNGS)
     severity = slice(n, n + MOST_FAULTS)
     model = slice(severity.stop, severity.stop + rungs)
     tilt = model.stop
     own = slice(tilt + 2, tilt + 2 + rungs)
+    habits = slice(own.stop, own.stop + len(HABITS))
     return Layout(
-        flow=n, severity=severity, model=model, tilt=tilt, want_common=tilt + 1, want_own=own, size=own.stop
+        flow=n,
+        severity=severity,
+        model=model,
+        tilt=tilt,
+        want_common=tilt + 1,
+        want_own=own,
+        habits=habits,
+        size=habits.stop,
     )
 
 

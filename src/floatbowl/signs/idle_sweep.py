@@ -20,6 +20,7 @@ if TYPE_CHECKING:
     from numpy.random import Generator
     from numpy.typing import NDArray
 
+    from floatbowl.signs.seen import Seen
     from floatbowl.signs.trial import IdleSweepReading
 
     Array = NDArray[np.float64]
@@ -31,6 +32,12 @@ RICH_FALL = Figure(3.0, 1.5, 5.0, "own derivation: flow/idle.py over the mixture
 """Fall of the idle speed, as a logarithm, for a squared error of 1."""
 COUNT_SPREAD = Figure(0.02, 0.01, 0.04, "judgement: a needle that wanders, or an ear")
 """Relative standard deviation of a counted idle."""
+PEAK = Figure(0.0, -0.08, 0.08, "judgement: the best idle need not be what the engine is ridden on, ln(fuel)")
+"""How much richer than wanted the idle is at its best."""
+SCALE = Figure(
+    1.0, 0.5, 2.0, "judgement: one engine idles over a wide range of mixtures, another hardly at all"
+)
+"""How much more an error is felt at idle than by most engines."""
 ASTRAY = Figure(0.05, 0.02, 0.12, "judgement: not warm yet, the stop moved, a screw turned the wrong way")
 """Share of counts that say nothing of the mixture."""
 DIES_AT = Figure(0.24, 0.15, 0.35, "judgement: an idle misses strokes before the balance of work stalls")
@@ -41,6 +48,13 @@ _FURTHEST = 0.2
 """Squared error beyond which the speed falls no further."""
 _SPEEDS = unknown_level.Window(middle=float(np.log(1400.0)), width=2.0)
 """Where an idle may lie, in ln(rpm): 500 to 3800 in a minute."""
+
+
+def felt_at_idle(error: Array, seen: Seen) -> Array:
+    """Give the errors (draw, turn) as each draw's idle feels them."""
+    off = PEAK.spread * seen.habit("idle peak")[:, None]
+    scale = np.exp(SCALE.log_spread * seen.habit("idle scale"))[:, None]
+    return np.asarray((error - off) * scale)
 
 
 def fall(error: Array) -> Array:

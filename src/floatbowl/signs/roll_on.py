@@ -29,7 +29,7 @@ QUESTION = "Same road, same gear, from one mark to the next: how many seconds, c
 
 ON_OVER_HALF = Figure(1.8, 1.3, 2.5, "judgement: a choke gives a little less than in proportion to its way")
 """What a whole choke gives over half a choke, in ln(fuel)."""
-TOLL = Figure(6.0, 3.0, 10.0, "judgement: a stumble costs far more time than steady torque would")
+TOLL = Figure(6.0, 2.5, 14.0, "judgement: a stumble costs far more time than steady torque would")
 """Loss of time, as a logarithm, for a squared error of 1: 0.13 at an error of 15 in the hundred."""
 _FURTHEST = 0.2
 """Squared error beyond which no more time is lost: nobody rides that to the end."""
@@ -65,7 +65,8 @@ def _toll(reading: RollOnReading, seen: Seen, choke: ChokeKind) -> Array:
     """Give what the mixture adds to the logarithm of the time, (draw,)."""
     half = choke_test.gives(choke, reading.at)
     given = {"off": 0.0, "half": half, "on": ON_OVER_HALF.value * half}[reading.choke]
-    return TOLL.value * np.minimum((seen.held_error_at(reading.at) + given) ** 2, _FURTHEST)
+    toll = TOLL.value * np.exp(TOLL.log_spread * seen.habit("toll"))
+    return np.asarray(toll * np.minimum((seen.held_error_at(reading.at) + given) ** 2, _FURTHEST))
 
 
 def _tolls(runs: Runs, choke: ChokeKind) -> Array:

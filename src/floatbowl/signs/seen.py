@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal, get_args
 
 import numpy as np
 
@@ -17,6 +17,12 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
 
+Habit = Literal["rider bias", "rider scale", "idle peak", "idle scale", "toll", "probe bias", "plug bias"]
+HABITS: tuple[Habit, ...] = get_args(Habit)
+"""What stays the same from one sign to the next of one rider, one engine, one probe: not known, and shared.
+
+Each is a standard normal number; its size stands beside the sign that it bends.
+"""
 HELD = Figure(0.6, 0.3, 1.0, "judgement: an opening is seldom held until the bowl has wholly run down")
 """Share of what a starved bowl loses that is felt, and read, at a held opening."""
 
@@ -41,6 +47,8 @@ class Seen:
     """The error as felt when the throttle is snapped from each rung, (draw, rung); None or nan: not known."""
     ailing: Mapping[Ailment, Array] = field(default_factory=dict)
     """How much of each thing that is not the mixture ails each draw, 0 to 1, (draw,); absent: none of it."""
+    habits: Array | None = None
+    """What bends the signs of each draw, (draw, habit) in the order of ``HABITS``; None: nothing."""
 
     def error_at(self, rung: Rung) -> Array:
         """Give the error of every draw at one rung."""
@@ -67,6 +75,12 @@ class Seen:
     def snap_at(self, rung: Rung) -> Array | None:
         """Give the error as it is felt when the throttle is snapped from one rung; None: not worked out."""
         return None if self.snap is None else self.snap[:, RUNGS.index(rung)]
+
+    def habit(self, habit: Habit) -> Array:
+        """Give one habit of each draw, (draw,), in its spreads."""
+        if self.habits is None:
+            return np.zeros(self.error.shape[0])
+        return self.habits[:, HABITS.index(habit)]
 
     def ails(self, ailment: Ailment) -> Array:
         """Give how much of one ailment each draw has, (draw,)."""

@@ -26,6 +26,7 @@ IDLE_SPREAD = Figure(0.08, 0.05, 0.12, "judgement: at idle unburnt air and rever
 IDLE_BIAS = Figure(
     0.04, 0.0, 0.10, "judgement: at idle a probe reads lean; outside air comes back up a short pipe"
 )
+PROBE_BIAS = Figure(1.0, 0.97, 1.03, "judgement: a probe ages, and reads a little off every time")
 ASTRAY = Figure(0.05, 0.02, 0.12, "judgement: probe cold, leak in the exhaust, wrong scale")
 """Share of readings that say nothing about the mixture."""
 _LOW, _HIGH = np.log(0.5), np.log(2.0)
@@ -33,7 +34,8 @@ _LOW, _HIGH = np.log(0.5), np.log(2.0)
 
 
 def _middle_and_spread(reading: LambdaReading, seen: Seen) -> tuple[Array, float]:
-    middle = np.log(np.clip(seen.held_lam_at(reading.at), 0.3, 4.0))
+    bias = PROBE_BIAS.log_spread * seen.habit("probe bias")
+    middle = np.log(np.clip(seen.held_lam_at(reading.at), 0.3, 4.0)) + bias
     if reading.at is Rung.SHUT:
         return middle + IDLE_BIAS.value, IDLE_SPREAD.value
     return middle, SPREAD.value
