@@ -19,6 +19,10 @@ CHECKS: dict[str, tuple[str, str]] = {
         "Measure the idle: sweep the mixture screw, or read lambda with the throttle shut.",
         "floatbowl measured BIKE sweep 1.0=1380 1.5=1450 2.0=1430",
     ),
+    "right everywhere": (
+        "It is not right at every opening yet. Do what comes next, and ride it again.",
+        "floatbowl next BIKE",
+    ),
     "no suspect": (
         "Something may still be broken. Look until nothing is suspected, and mend what you find.",
         "floatbowl next BIKE",
