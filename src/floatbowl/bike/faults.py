@@ -135,14 +135,14 @@ FAULTS = (
     ),
     Fault(
         key="float sinks",
-        changes=(Change("level_drop", "plus", -12.0 * _MM, -5.0 * _MM),),
+        changes=(Change("level_drop", "plus", -5.0 * _MM, -12.0 * _MM),),
         felt=(Felt("dripping", 0.4, 1.0),),
         rate=_rate(0.01),
         more_often=(("stood for months", 1.5),),
     ),
     Fault(
         key="float valve leaks",
-        changes=(Change("level_drop", "plus", -9.0 * _MM, -2.0 * _MM),),
+        changes=(Change("level_drop", "plus", -2.0 * _MM, -9.0 * _MM),),
         felt=(Felt("dripping", 0.5, 1.0),),
         rate=_rate(0.02),
         more_often=(("stood for months", 2.0),),
@@ -238,7 +238,7 @@ FAULTS = (
     ),
     Fault(
         key="water or stale fuel",
-        changes=(Change("air_per_fuel", "times", 0.92, 1.0),),
+        changes=(Change("air_per_fuel", "times", 1.0, 0.92),),
         felt=(Felt("stale fuel", 0.4, 1.0),),
         rate=_rate(0.015),
         more_often=(("stood for months", 4.0),),
