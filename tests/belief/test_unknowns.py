@@ -10,19 +10,29 @@ from numpy.typing import NDArray
 
 from floatbowl.belief.believe import believe
 from floatbowl.belief.scene import Stage
-from floatbowl.belief.unknowns import break_things, layout, model_root, spread_over, unknowns_of
+from floatbowl.belief.unknowns import (
+    MOST_FAULTS,
+    ailments_of,
+    break_things,
+    layout,
+    model_root,
+    spread_over,
+    unknowns_of,
+)
 from floatbowl.bike.bike import Bike, assumptions
-from floatbowl.bike.faults import FAULTS
+from floatbowl.bike.faults import FAULTS, Fault
 from floatbowl.bike.measure import Measure
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.bike.setup import Setup
 from floatbowl.flow.breath import breathe
 from floatbowl.flow.mixture import mixture
 from floatbowl.flow.nominal import nominal
-from tests.belief.simulated import Ground, demo_bike
+from floatbowl.flow.parameters import Parameters
+from tests.belief.simulated import SOUND, Ground, demo_bike
 
 Array = NDArray[np.float64]
 NAMES = ("magpie", "thistle", "otter")
+OTTER = demo_bike("otter")
 
 
 @pytest.fixture(scope="module", params=NAMES)
@@ -37,71 +47,133 @@ def stage(ground: Ground) -> Stage:
     return Stage.of(ground.bike, ground.setup)
 
 
-def moved_by(stage: Stage, ground: Ground, column: int, by: float, fault: int = -1) -> Array:
+def moved_by(stage: Stage, ground: Ground, column: int, by: float) -> Array:
     """Give the error at each rung with one number of the row moved."""
     row = np.zeros((1, stage.places.size))
     row[0, column] = by
-    return np.asarray(stage.seen(ground.setup, ground.day, row, np.array([fault])).error[0])
+    return np.asarray(stage.seen(ground.setup, ground.day, row, SOUND[None, :]).error[0])
 
 
 def test_the_middle_bike_is_the_nominal_one(ground: Ground, stage: Stage) -> None:
     """A row of zeros is the nominal bike, in every flow parameter, and wants what such an engine wants."""
     p = nominal(ground.bike, ground.setup, ground.day)
     zeros = np.zeros((1, stage.places.size))
-    q = stage.parameters(ground.setup, ground.day, zeros, np.array([-1]))
+    q = stage.parameters(ground.setup, ground.day, zeros, SOUND[None, :])
     for field in fields(p):
         one, other = getattr(p, field.name), getattr(q, field.name)
         assert np.allclose(np.asarray(one, dtype=float), np.asarray(other, dtype=float).ravel()), field.name
-    seen = stage.seen(ground.setup, ground.day, zeros, np.array([-1]))
+    seen = stage.seen(ground.setup, ground.day, zeros, SOUND[None, :])
     lam = mixture(p, stage.grid, breath=breathe(p, stage.grid)).lam[0, :, 0]
     # The air table holds the middle bike itself; its leak of zero lies on a knot, its other axes on theirs.
     assert seen.lam[0] == pytest.approx(lam, rel=2e-3)
 
 
 def test_every_unknown_moves_something(ground: Ground, stage: Stage) -> None:
-    """Each number of the row moves the error somewhere, or the tilt along speed, or how bad a fault is."""
+    """Each number of the row moves the error somewhere, or tilts it, or is a fault's severity or a habit."""
     still = moved_by(stage, ground, 0, 0.0)
     # A primary needle jet takes its air after the ring: by our sums that air draws no fuel.
+    severity, habits = (
+        set(range(stage.places.size)[part]) for part in (stage.places.severity, stage.places.habits)
+    )
     silent = {"main_air_area", "bleed_depth"} if ground.bike.carb.needle_jet_kind == "primary" else set()
     skipped = {k for k, unknown in enumerate(stage.unknowns) if unknown.field in silent}
-    for column in set(range(stage.places.size)) - skipped - {stage.places.severity, stage.places.tilt}:
+    for column in set(range(stage.places.size)) - skipped - severity - habits - {stage.places.tilt}:
         both = [np.abs(moved_by(stage, ground, column, by) - still).max() for by in (-1.5, 1.5)]
         assert max(both) > 1e-5, column
 
 
 def test_severity_makes_a_fault_worse(ground: Ground, stage: Stage) -> None:
-    """Each fault moves the mixture or the air at idle, and the more so the worse it is.
+    """Each fault moves the mixture, the air at idle, the supply, or what ails it, the more the worse it is.
 
     Story: a main air jet was suspected where air joins after the ring, though it could change nothing there;
     no sign could ever clear it.
     """
     rows = np.zeros((5, stage.places.size))
-    rows[:, stage.places.severity] = np.linspace(-2.5, 2.5, 5)
-    sound = stage.seen(ground.setup, ground.day, rows[:1], np.array([-1]))
-    for kind, fault in enumerate(stage.faults):
-        seen = stage.seen(ground.setup, ground.day, rows, np.full(5, kind))
-        away = np.abs(seen.error - sound.error).max(axis=1) + np.abs(seen.extra_air - sound.extra_air)
-        # A share that is left is the worse the smaller it is.
-        mild, bad = (away[-1], away[0]) if fault.changes[0].how == "times" else (away[0], away[-1])
-        if fault.changes[0].high < 0.0:
-            mild, bad = bad, mild
-        assert bad > 0.02, fault.key
-        assert bad >= mild, fault.key
+    for slot in range(MOST_FAULTS):
+        rows[:, range(stage.places.size)[stage.places.severity][slot]] = np.linspace(-2.5, 2.5, 5)
+        for kind, fault in enumerate(stage.faults):
+            mild_to_bad = felt(stage, ground, rows, kind=kind, slot=slot)
+            if _is_worst_when_low(fault):
+                mild_to_bad = mild_to_bad[::-1]
+            assert mild_to_bad.max() > 0.02, fault.key
+            # A wrong needle is wrong to either side: there is no worse end.
+            assert fault.key == "wrong needle" or mild_to_bad[-1] >= mild_to_bad[0], fault.key
 
 
-@given(st.integers(0, len(FAULTS) - 1), st.floats(0.0, 1.0))
-def test_a_fault_stays_within_its_range(kind: int, severity: float) -> None:
+def felt(stage: Stage, ground: Ground, rows: Array, *, kind: int, slot: int) -> Array:
+    """Give how far rows with one fault in one slot are from a sound bike, in all that can be felt."""
+    fault = np.full((len(rows), MOST_FAULTS), -1)
+    sound = stage.seen(ground.setup, ground.day, rows, fault)
+    fault[:, slot] = kind
+    broken = stage.seen(ground.setup, ground.day, rows, fault)
+    away = np.abs(broken.error - sound.error).max(axis=1) + np.abs(broken.extra_air - sound.extra_air)
+    assert broken.starved is not None
+    assert sound.starved is not None
+    away += np.abs(broken.starved - sound.starved).max(axis=1)
+    return np.asarray(away + sum(broken.ailing.values(), np.zeros(len(rows))))
+
+
+def _is_worst_when_low(fault: Fault) -> bool:
+    """Say whether the low end of its change is further from nothing than its high end."""
+    if not fault.changes:
+        return False
+    first = fault.changes[0]
+    if first.how == "plus":
+        return abs(first.low) > abs(first.high)
+    return abs(np.log(max(first.low, 1e-9))) > abs(np.log(first.high))
+
+
+@pytest.mark.parametrize("fault", [fault for fault in FAULTS if fault.changes and fault.felt])
+def test_what_is_worse_is_felt_more(fault: Fault) -> None:
+    """Story: a float that sank furthest dripped least: its level fell where its dripping rose."""
+    assert not _is_worst_when_low(fault)
+    assert all(felt.low <= felt.high for felt in fault.felt)
+
+
+@given(st.integers(0, len(FAULTS) - 1), st.floats(0.0, 1.0), st.integers(0, 1))
+def test_a_fault_stays_within_its_range(kind: int, severity: float, slot: int) -> None:
     """However bad it is, a fault's change lies between its low and its high, and nothing else moves."""
-    ground = demo_bike("otter")
-    p = nominal(ground.bike, ground.setup, ground.day)
-    broken = break_things(p, FAULTS, np.array([kind, -1]), np.array([severity, severity]))
+    p = nominal(OTTER.bike, OTTER.setup, OTTER.day)
+    which, bad = np.full((2, MOST_FAULTS), -1), np.full((2, MOST_FAULTS), 0.5)
+    which[0, slot], bad[0, slot] = kind, severity
+    broken = break_things(p, FAULTS, which, bad)
     for change in FAULTS[kind].changes:
         was, (now, sound) = getattr(p, change.parameter), np.asarray(getattr(broken, change.parameter))
         amount = now / was if change.how == "times" else now - was
-        assert change.low - 1e-12 <= amount <= change.high + 1e-12
+        low, high = sorted((change.low, change.high))
+        assert low - 1e-12 <= amount <= high + 1e-12
         assert sound == pytest.approx(was)
     touched = {change.parameter for change in FAULTS[kind].changes}
     assert all(getattr(p, f.name) is getattr(broken, f.name) for f in fields(p) if f.name not in touched)
+
+
+@given(
+    st.integers(0, len(FAULTS) - 1), st.integers(0, len(FAULTS) - 1), st.floats(0.0, 1.0), st.floats(0.0, 1.0)
+)
+def test_two_faults_do_what_each_does(one: int, other: int, bad: float, worse: float) -> None:
+    """A pair changes each parameter as first the one and then the other would, in either order."""
+    p = nominal(OTTER.bike, OTTER.setup, OTTER.day)
+
+    def alone(p: Parameters, kind: int, severity: float) -> Parameters:
+        return break_things(p, FAULTS, np.array([[kind, -1]]), np.array([[severity, 0.0]]))
+
+    in_turn = alone(alone(p, min(one, other), bad), max(one, other), worse)
+    pair = np.array([[min(one, other), max(one, other)]])
+    for which, severity in ((pair, [[bad, worse]]), (pair[:, ::-1], [[worse, bad]])):
+        both = break_things(p, FAULTS, which, np.array(severity))
+        for change in (*FAULTS[one].changes, *FAULTS[other].changes):
+            if one != other:
+                assert getattr(both, change.parameter) == pytest.approx(getattr(in_turn, change.parameter))
+
+
+def test_what_ails_a_bike_is_the_worse_of_two() -> None:
+    """Of two faults that ail it alike the worse is felt; a draw without either has none of it."""
+    keys = [fault.key for fault in FAULTS]
+    sinks, leaks = keys.index("float sinks"), keys.index("float valve leaks")
+    which = np.array([[sinks, leaks], [leaks, -1], [-1, -1]])
+    ailing = ailments_of(FAULTS, which, np.array([[0.0, 1.0], [0.0, 0.0], [1.0, 1.0]]))
+    assert set(ailing) == {"dripping"}
+    assert ailing["dripping"] == pytest.approx([1.0, 0.5, 0.0])
 
 
 def test_the_model_error_is_smooth_and_of_its_size() -> None:
@@ -140,7 +212,7 @@ def spread(bike: Bike, setup: Setup, ground: Ground, rung: Rung) -> float:
     """Give the spread of the error of sound bikes at a rung before any sign."""
     stage = Stage.of(bike, setup)
     rows = np.random.default_rng(3).standard_normal((600, stage.places.size))
-    error = stage.seen(setup, ground.day, rows, np.full(600, -1)).error[:, RUNGS.index(rung)]
+    error = stage.seen(setup, ground.day, rows, np.tile(SOUND, (600, 1))).error[:, RUNGS.index(rung)]
     return float(np.diff(np.quantile(error, [0.16, 0.84]))[0] / 2.0)
 
 
@@ -194,7 +266,7 @@ def test_a_stamp_nobody_can_read_leaves_its_part_open(part: str, stamp: str, run
     rows = np.zeros((2, stage.places.size))
     rows[1, column] = 1.0
     moved = [
-        np.diff(stage.seen(setup, ground.day, rows, np.full(2, -1)).error[:, RUNGS.index(rung)])
+        np.diff(stage.seen(setup, ground.day, rows, np.tile(SOUND, (2, 1))).error[:, RUNGS.index(rung)])
         for setup in (unread, read)
     ]
     assert abs(float(moved[0][0])) > 0.01
@@ -220,7 +292,7 @@ def test_what_matters_most_is_named_first() -> None:
             day=ground.day,
             trials=(),
             rng=np.random.default_rng(1),
-            draws=400,
+            draws=2000,
         )
         assert (belief.leaned_on[:1] == ("carb.needle_seat",)) is named
 
@@ -249,11 +321,12 @@ def test_the_row_is_laid_out_without_gaps(ground: Ground) -> None:
     places = layout(unknowns)
     taken = [
         *range(places.flow),
-        places.severity,
+        *range(places.size)[places.severity],
         *range(places.size)[places.model],
         places.tilt,
         places.want_common,
         *range(places.size)[places.want_own],
+        *range(places.size)[places.habits],
     ]
     assert sorted(taken) == list(range(places.size))
 
