@@ -11,7 +11,7 @@ from floatbowl.advice.advice import Advice, Expect, RunnerUp, Step, Use, Why
 from floatbowl.advice.cost import CHASE, WASTED, is_far_short, minutes_of, minutes_off, share_a_strip_down
 from floatbowl.advice.looks import ASKED_FOR, RIDE_AND_SAY, Look, look_for, looks_made
 from floatbowl.advice.measure import Bench, Test, has_probe, tests_left
-from floatbowl.advice.rank import Option, Panel, plan, rank
+from floatbowl.advice.rank import Option, Panel, Plan, plan, rank
 from floatbowl.advice.reasons import Jury
 from floatbowl.advice.shop import worth_buying
 from floatbowl.advice.worth import Ways
@@ -91,14 +91,19 @@ class _Desk:
         return rank(self.panel, self.drawer)
 
     @cached_property
+    def best_plan(self) -> Plan:
+        """Give the best plan of changes."""
+        return plan(self.panel, self.options)
+
+    @property
     def plan(self) -> tuple[Option, ...]:
         """Give the changes of the best plan."""
-        return plan(self.panel, self.options).options
+        return self.best_plan.options
 
     @cached_property
     def ways(self) -> Ways:
         """Give all that might be done, and what it would leave."""
-        return Ways.of(self.panel, self.options, plan(self.panel, self.options))
+        return Ways.of(self.panel, self.options, self.best_plan)
 
     @cached_property
     def buy(self) -> tuple[Option, ...]:
@@ -110,7 +115,12 @@ class _Desk:
     @property
     def is_found(self) -> bool:
         """Say whether a look found something that is not mended yet."""
-        return any(self.looked.get(look_for(s.fault).key) == "found" for s in self.belief.suspects)
+        return any(self._found(suspect) for suspect in self.belief.suspects)
+
+    def _found(self, suspect: Suspect) -> Look | None:
+        """Give the look that found what may be this suspect."""
+        found = (look for look in ASKED_FOR if self.looked.get(look.key) == "found")
+        return next((look for look in found if suspect.fault in look.shows), None)
 
     def first_change(self) -> Option | None:
         """Give the change of the plan to make first: the one that helps most where we are surest.
@@ -240,7 +250,7 @@ class _Desk:
         """Hang a stop tag: a fault is likelier than jetting, by what each would waste."""
         suspect = self._suspect_to_look_for()
         look = self._look_to_make(suspect)
-        found = self.looked.get(look.key) == "found"
+        found = self._found(suspect) is not None
         kind = self.belief.fault_keys.index(suspect.fault)
         speaks_for, against = self._jury.on_fault(kind)
         return Advice(
@@ -271,7 +281,10 @@ class _Desk:
         count = max(self.belief.counts_at(self._worst()))
         if why == "fault":
             shown = [s for s in self.belief.suspects if s.fault in look.shows]
-            count = sum(suspect.count for suspect in shown)
+            has_any = np.zeros(OF, dtype=bool)
+            for suspect in shown:
+                has_any |= self.belief.has(suspect.fault)[self.belief.twenty]
+            count = int(has_any.sum())
             for_, against = self._jury.on_fault(self.belief.fault_keys.index(shown[0].fault))
         return self._look(
             look.key,
@@ -324,7 +337,7 @@ class _Desk:
     def _suspect_to_look_for(self) -> Suspect:
         """Give the likeliest suspect that a look found, or else that no look has cleared."""
         suspects = self.belief.suspects
-        found = [s for s in suspects if self.looked.get(look_for(s.fault).key) == "found"]
+        found = [suspect for suspect in suspects if self._found(suspect)]
         fresh = [s for s in suspects if self._fresh_looks(s)]
         return (found or fresh or list(suspects))[0]
 
@@ -334,8 +347,9 @@ class _Desk:
 
     def _look_to_make(self, suspect: Suspect) -> Look:
         """Give the look that is worth most among those that show the suspect and were not made yet."""
-        if self.looked.get(look_for(suspect.fault).key) == "found":
-            return look_for(suspect.fault)
+        found = self._found(suspect)
+        if found is not None:
+            return found
         fresh = self._fresh_looks(suspect)
         return max(fresh, key=self._worth_of_look, default=look_for(suspect.fault))
 
@@ -412,8 +426,10 @@ class _Desk:
         far = int(is_far_short(error[:OF]).sum())
         feared = {suspect.fault for suspect in self.belief.suspects if suspect.count >= _FEW} | {tagged}
         two = self.belief.bike.engine.strokes == 2  # noqa: PLR2004
-        sticks, leaks = "slide hangs open" in feared, two and bool(feared & {"air leak", "crank seal leaks"})
-        if sticks or (far >= _MANY and two):
+        sticks = "slide hangs open" in feared
+        leaks = two and "air leak" in feared
+        seal = "crank seal leaks" in feared
+        if sticks or seal or (far >= _MANY and two):
             return "not"
         return "gently" if leaks or far >= _FEW else "ride"
 

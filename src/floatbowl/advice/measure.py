@@ -72,13 +72,13 @@ _SWEPT = (-0.75, -0.375, 0.0, 0.375, 0.75)
 
 
 def tests_left(trials: tuple[Trial, ...], panel: Panel) -> tuple[Test, ...]:
-    """Give the tests that were not made yet with this setup in this air."""
+    """Give the tests that were not made yet with this setup at this height."""
     b = panel.belief
     here = [
         trial
         for trial in trials
         if replace(trial.setup, number=0) == replace(b.setup, number=0)
-        and trial.day == b.day
+        and trial.day.height == b.day.height
         and not trial.mended
     ]
     made = {key for trial in here for key in _made(trial)}

@@ -13,6 +13,8 @@ if TYPE_CHECKING:
     from floatbowl.belief.belief import Belief
     from floatbowl.signs.trial import Trial
 
+_ENOUGH = 14
+"""Of the twenty that must be about right at every rung (judgement)."""
 _MOST_FAULTY = 2
 """Of the twenty that may still have a fault (judgement)."""
 
@@ -22,7 +24,8 @@ def missing_proof(belief: Belief, trials: tuple[Trial, ...]) -> tuple[str, ...]:
 
     Only what was seen with the setup that is fitted now counts, since the last mend.
 
-    Keys: ``trust`` (the belief does not hold together), ``no suspect`` (a fault is still likely),
+    Keys: ``trust`` (the belief does not hold together), ``right everywhere`` (it is not, at some rung),
+    ``no suspect`` (a fault is still likely),
     ``ride all rungs``, ``idle`` (not swept nor read), ``full opening`` (nothing but words tell of it).
     """
     fitted = replace(belief.setup, number=0)
@@ -38,6 +41,7 @@ def missing_proof(belief: Belief, trials: tuple[Trial, ...]) -> tuple[str, ...]:
     )
     checks = {
         "trust": belief.trust.is_good,
+        "right everywhere": all(belief.counts_at(rung)[1] >= _ENOUGH for rung in RUNGS),
         "no suspect": OF - belief.sound_count <= _MOST_FAULTY,
         "ride all rungs": said >= set(RUNGS),
         "idle": shut,

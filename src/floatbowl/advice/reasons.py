@@ -58,7 +58,10 @@ class Jury:
     def _sides(
         self, claim: NDArray[np.bool_], *, among: NDArray[np.bool_]
     ) -> tuple[tuple[str, ...], tuple[str, ...]]:
-        speaks_for, against = [], []
+        speaks_for: list[str] = []
+        against: list[str] = []
+        if not (claim & among).any() or not (~claim & among).any():
+            return (), ()
         for entry, known in self._heard.items():
             chance = np.exp(known)
             shift = float(np.log(chance[claim & among].mean() / chance[~claim & among].mean()))

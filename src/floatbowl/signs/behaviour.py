@@ -48,6 +48,12 @@ CLEAN = Figure(0.88, 0.75, 0.95, "judgement: a well set bike is called clean fou
 CLEAN_WITHIN = Figure(0.108, 0.07, 0.16, "judgement: half notice an error of 0.05, nine in ten one of 0.12")
 """Error, as a logarithm, at which one in eight of them is left."""
 
+MISPLACED = Figure(0.05, 0.02, 0.12, "judgement: riders mix up openings, and openings with speeds")
+"""Share of remarks that were true of another opening than the one named; of that one they say nothing."""
+SNAP_UNKNOWN = Figure(
+    0.0, -0.08, 0.08, "judgement: film, lag and hand differ from one bike and rider to the next, ln(fuel)"
+)
+"""How much shorter of fuel a snap is felt than worked out."""
 RIDER_BIAS = Figure(0.0, -0.03, 0.03, "judgement: some riders feel rich what others feel right, ln(fuel)")
 RIDER_SCALE = Figure(1.0, 0.55, 1.8, "judgement: what one rider calls clean, another calls thick")
 """How large an error must be for one rider, over what it must be for most."""
@@ -234,7 +240,9 @@ def felt_error(remark: Remark, seen: Seen, rung: Rung) -> Array:
     of it where the bowl runs down. A remark that does not say how it was ridden
     counts as held.
     """
-    felt = _snapped(seen, rung) if remark.how == "snap" else seen.held_error_at(rung)
+    felt = seen.held_error_at(rung)
+    if remark.how == "snap":
+        felt = _snapped(seen, rung) - SNAP_UNKNOWN.spread * seen.habit("snap")
     felt = felt - COLD_SHORTAGE.value if remark.engine == "cold" else felt
     bias = RIDER_BIAS.spread * seen.habit("rider bias")
     return np.asarray((felt - bias) * np.exp(-RIDER_SCALE.log_spread * seen.habit("rider scale")))
@@ -249,7 +257,8 @@ def _snapped(seen: Seen, rung: Rung) -> Array:
 
 def share_wrong(remark: Remark, *, times: int = 1) -> float:
     """Give the share of such remarks that could have been any word; said again, it is less likely a slip."""
-    return (WRONG_ONCE.value if remark.often == "once" else WRONG.value) / times
+    wrong = (WRONG_ONCE.value if remark.often == "once" else WRONG.value) / times
+    return wrong if remark.at is None else wrong + MISPLACED.value * (1.0 - wrong)
 
 
 def log_likelihood(remark: Remark, seen: Seen, *, times: int = 1) -> Array:

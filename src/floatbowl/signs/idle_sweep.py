@@ -30,7 +30,7 @@ QUESTION = "Warm, the stop left alone: how many revs at each number of screw tur
 LEAN_FALL = Figure(1.5, 0.8, 3.0, "own derivation: flow/idle.py over the mixture, see the head of this file")
 RICH_FALL = Figure(3.0, 1.5, 5.0, "own derivation: flow/idle.py over the mixture, see the head of this file")
 """Fall of the idle speed, as a logarithm, for a squared error of 1."""
-COUNT_SPREAD = Figure(0.02, 0.01, 0.04, "judgement: a needle that wanders, or an ear")
+COUNT_SPREAD = Figure(0.03, 0.01, 0.06, "judgement: a needle that wanders, or an ear")
 """Relative standard deviation of a counted idle."""
 PEAK = Figure(0.0, -0.08, 0.08, "judgement: the best idle need not be what the engine is ridden on, ln(fuel)")
 """How much richer than wanted the idle is at its best."""

@@ -17,7 +17,16 @@ if TYPE_CHECKING:
 
     Array = NDArray[np.float64]
 
-Habit = Literal["rider bias", "rider scale", "idle peak", "idle scale", "toll", "probe bias", "plug bias"]
+Habit = Literal[
+    "rider bias",
+    "rider scale",
+    "snap",
+    "idle peak",
+    "idle scale",
+    "toll",
+    "probe bias",
+    "plug bias",
+]
 HABITS: tuple[Habit, ...] = get_args(Habit)
 """What stays the same from one sign to the next of one rider, one engine, one probe: not known, and shared.
 
