@@ -199,8 +199,8 @@ def point_at_source() -> None:
 
 def compile_sums() -> None:
     """Compile the kernels now, so that the first answer is quick. If that fails, first use compiles them."""
-    if (ROOT / "src/floatbowl/flow/warm.py").exists():
-        subprocess.run([PYTHON, "-m", "floatbowl.flow.warm"], check=False, cwd=ROOT)
+    if (ROOT / "src/floatbowl/belief/warm.py").exists():
+        subprocess.run([PYTHON, "-m", "floatbowl.belief.warm"], check=False, cwd=ROOT)
 
 
 # --- work -----------------------------------------------------------------------------------------------

@@ -1,4 +1,4 @@
-"""Compiles the two kernels once, so that the first question is answered as quickly as the next."""
+"""Compiles the kernels of the flow once, see ``belief.warm``."""
 
 from __future__ import annotations
 
