@@ -172,7 +172,8 @@ class Hidden:
     def _swept(self, name: str, setup: Setup, day: Day, rng: Generator) -> IdleSweepReading:
         turns = tuple(max(0.25, setup.screw_turns + 0.375 * step) for step in range(-2, 3))
         shut = [self.error(replace(setup, screw_turns=turn), day)[:1] for turn in turns]
-        rpm = idle_sweep.draw(np.stack(shut, axis=1), rng)[0]
+        felt = idle_sweep.felt_at_idle(np.stack(shut, axis=1), self.seen(setup, day))
+        rpm = idle_sweep.draw(felt, rng)[0]
         return IdleSweepReading(entry=name, turns=turns, rpm=tuple(rpm.tolist()))
 
     def with_plug(self, trial: Trial, rng: Generator, *, name: str = "plug") -> Trial:
@@ -204,7 +205,7 @@ def any_bike(stage: Stage, log_odds: Array, rng: Generator) -> Hidden:
 def well_set(stage: Stage, setup: Setup, day: Day, rng: Generator, *, draws: int = 100) -> tuple[Hidden, ...]:
     """Give sound bikes that stand within about 2 in the hundred of what they want at every rung.
 
-    They are looked up first and then set right by the whole flow.
+    They are looked up first and then set right by the whole flow; their riders and probes are as most are.
     """
 
     def near(seen: Seen) -> Array:
@@ -219,7 +220,9 @@ def well_set(stage: Stage, setup: Setup, day: Day, rng: Generator, *, draws: int
     sound = slot_odds(np.ones(1), second=0.0)
     first = sample(looked_up, unknowns=stage.places.size, log_odds=sound, rng=rng, draws=draws)
     crowd = take_on(first, looked_up, worked_out, log_odds=sound, rng=rng)
-    return tuple(Hidden(stage=stage, z=row) for row in crowd.z)
+    z = crowd.z.copy()
+    z[:, stage.places.habits] = 0.0
+    return tuple(Hidden(stage=stage, z=row) for row in z)
 
 
 @cache
