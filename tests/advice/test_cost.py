@@ -5,10 +5,22 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from floatbowl.advice.cost import BAND_OFF, FAR_SHORT, HARM, is_far_short, minutes_left, minutes_off
+from floatbowl.advice.cost import (
+    BAND_OFF,
+    FAR_SHORT,
+    HARM,
+    MINUTES,
+    STRIP_DOWNS,
+    is_far_short,
+    minutes_left,
+    minutes_of,
+    minutes_off,
+    share_a_strip_down,
+)
+from floatbowl.belief.unknowns import CLOSE_ENOUGH
 from floatbowl.bike.rung import RUNGS
 
-BAND = np.array([0.07, 0.05, 0.05, 0.05, 0.03, 0.03])
+BAND = np.array(CLOSE_ENOUGH)
 ERRORS = st.lists(st.floats(-0.5, 0.5), min_size=6, max_size=6)
 
 
@@ -61,3 +73,57 @@ def test_far_short_looks_at_three_quarters_and_full() -> None:
     rows[2, 5] = -0.11
     rows[3, 4:] = 0.5
     assert is_far_short(rows).tolist() == [False, True, True, False]
+
+
+PARTS = st.sets(st.sampled_from(sorted(MINUTES)))
+
+
+@pytest.mark.parametrize("part", MINUTES)
+def test_one_part_takes_its_own_minutes(part: str) -> None:
+    """A job of one part takes that part's minutes, and a job of none takes none."""
+    assert minutes_of([part]) == MINUTES[part].value
+    assert minutes_of([]) == 0.0
+
+
+@pytest.mark.parametrize(
+    ("parts", "minutes"),
+    [
+        (("main", "pilot"), 15.0 + 20.0 - 10.0),
+        (("main", "pilot", "float"), 15.0 + 20.0 + 35.0 - 20.0),
+        (("clip", "cutaway"), 15.0 + 30.0 - 12.0),
+        (("main", "clip"), 15.0 + 15.0),
+        (("main", "pilot", "clip", "needle", "screw"), 25.0 + 28.0 + 3.0),
+    ],
+)
+def test_a_strip_down_counts_once(parts: tuple[str, ...], minutes: float) -> None:
+    """Parts behind one strip-down share it: the bowl's ten minutes and the slide's twelve count once each."""
+    assert minutes_of(parts) == pytest.approx(minutes)
+
+
+@pytest.mark.property
+@given(PARTS, PARTS)
+def test_one_job_is_never_longer_than_two(one: set[str], other: set[str]) -> None:
+    """Done together, parts take no longer than apart, and no less than either alone."""
+    together = minutes_of(one | other)
+    assert together <= minutes_of(one) + minutes_of(other) + 1e-9
+    assert together >= max(minutes_of(one), minutes_of(other)) - 1e-9
+
+
+@pytest.mark.parametrize("one", MINUTES)
+@pytest.mark.parametrize("other", MINUTES)
+def test_sharing_a_strip_down_goes_both_ways(one: str, other: str) -> None:
+    """Two parts share a strip-down whichever is named first, the screw with all; then only is time saved."""
+    shared = share_a_strip_down(one, other)
+    assert shared == share_a_strip_down(other, one)
+    if "screw" in {one, other}:
+        assert shared
+    elif one != other:
+        assert shared == (minutes_of([one, other]) < minutes_of([one]) + minutes_of([other]))
+
+
+def test_every_part_has_its_minutes_and_no_part_two_strip_downs() -> None:
+    """A part lies behind one strip-down at most and takes longer than that alone."""
+    behind = [part for parts, _ in STRIP_DOWNS for part in parts]
+    assert len(behind) == len(set(behind))
+    for parts, minutes in STRIP_DOWNS:
+        assert all(MINUTES[part].value > minutes for part in parts)
