@@ -12,7 +12,7 @@ from benchmarks.rehearsal.shed import LEVEL_OFF_MM, Shed
 from floatbowl.advice.advise import advise
 from floatbowl.belief.believe import believe
 from floatbowl.bike.rung import RUNGS, Rung
-from floatbowl.signs.trial import SHOWS, LevelReading, LookOutcome, LookReading, Reading, Trial
+from floatbowl.signs.trial import LevelReading, LookOutcome, LookReading, Reading, Trial
 
 if TYPE_CHECKING:
     from typing import Any
@@ -30,7 +30,6 @@ DANGER = -0.10
 KNEW = 10
 """Of the twenty far short: from so many on the belief knew."""
 _HIGH = (RUNGS.index(Rung.THREE_QUARTERS), RUNGS.index(Rung.FULL))
-_LEVEL_FAULTS = SHOWS["fuel level by a clear hose"]
 
 
 @dataclass(kw_only=True)
@@ -175,13 +174,9 @@ class Evening:
             self._write(
                 LookReading(entry=f"{reading.entry} look", look="fuel level by a clear hose", outcome=outcome)
             )
-        if abs(reading.above_mm) < LEVEL_OFF_MM:
-            return
-        for one in self.shed.broken:
-            if one.fault.key in _LEVEL_FAULTS:
-                self.shed.mend(one.fault.key)
-                self._mended(one.fault.key)
-                return
+        found = self.shed.set_level(reading)
+        if found is not None:
+            self._mended(found)
 
     def _write(self, *readings: Reading) -> None:
         """Write readings down beside the last ride of this setup, after any mending."""

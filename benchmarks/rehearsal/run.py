@@ -27,18 +27,25 @@ def rehearse(  # noqa: PLR0913  (one for each word of the command)
     with_log: bool = False,
 ) -> str:
     """Give the report on these bikes."""
-    rows = run(numbers, seed=seed, has_probe=has_probe, draws=draws, processes=processes)
-    logs = [line for row in rows for line in _log(row)] if with_log else []
-    return "\n".join([*logs, report(rows, seed=seed, has_probe=has_probe, draws=draws)])
+    rows = run(numbers, seed=seed, has_probe=has_probe, draws=draws, processes=processes, with_log=with_log)
+    return report(rows, seed=seed, has_probe=has_probe, draws=draws)
 
 
-def run(numbers: Iterable[int], *, seed: int, has_probe: bool, draws: int, processes: int = 1) -> list[Row]:
+def run(  # noqa: PLR0913  (as rehearse)
+    numbers: Iterable[int],
+    *,
+    seed: int,
+    has_probe: bool,
+    draws: int,
+    processes: int = 1,
+    with_log: bool = False,
+) -> list[Row]:
     """Give how the evenings on these bikes ended."""
     one = partial(evenings, seed=seed, has_probe=has_probe, draws=draws)
     if processes == 1:
-        return [_shown(one(number)) for number in numbers]
+        return [_shown(one(number), with_log=with_log) for number in numbers]
     with ProcessPoolExecutor(processes, mp_context=get_context("spawn")) as pool:
-        return [_shown(row) for row in pool.map(one, numbers)]
+        return [_shown(row, with_log=with_log) for row in pool.map(one, numbers)]
 
 
 def evenings(number: int, *, seed: int, has_probe: bool, draws: int) -> Row:
@@ -68,7 +75,7 @@ def _start(case: Case) -> tuple[float, ...]:
     return tuple(float(one) for one in case.bike.see(case.start, case.day, case.broken).error)
 
 
-def _shown(row: Row) -> Row:
+def _shown(row: Row, *, with_log: bool) -> Row:
     """Say on the side how far it has come."""
     end = row.ours
     print(
@@ -77,6 +84,8 @@ def _shown(row: Row) -> Row:
         file=sys.stderr,
         flush=True,
     )
+    if with_log:
+        print("\n".join(_log(row)), flush=True)
     return row
 
 

@@ -14,8 +14,10 @@ from numpy.random import Generator
 from benchmarks.rehearsal.rider import Rider
 from benchmarks.rehearsal.setting import Case
 from benchmarks.rehearsal.world import Broken, Truth, usually_wanted
+from floatbowl.bike.faults import Change, Fault
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.bike.setup import Setup
+from floatbowl.figures import Figure
 from floatbowl.flow.power import torque_factor
 from floatbowl.signs.trial import (
     SHOWS,
@@ -31,6 +33,7 @@ from floatbowl.signs.trial import (
     Remark,
     RollOnReading,
 )
+from floatbowl.units import MILLIMETRE
 
 COLOURS: tuple[PlugColour, ...] = get_args(PlugColour)
 RIDE_MINUTES = 10.0
@@ -142,6 +145,8 @@ class Shed:
     rng: Generator
     setup: Setup
     broken: tuple[Broken, ...]
+    bent: tuple[Broken, ...] = ()
+    """The float's tang, bent where its level read wrong: no fault, but it moves the level."""
     minutes: float = 0.0
     changes: int = 0
     mended: list[str] = field(default_factory=list)
@@ -149,7 +154,8 @@ class Shed:
 
     def truth(self, *, choke: float = 0.0) -> Truth:
         """Give what it really does now."""
-        return self.case.bike.see(self.setup, self.case.day, self.broken, choke=choke)
+        broken = (*self.broken, *self.bent)
+        return self.case.bike.see(self.setup, self.case.day, broken, choke=choke)
 
     @property
     def is_right(self) -> bool:
@@ -241,14 +247,14 @@ class Shed:
         return PlugReading(entry=self._entry("plug"), at=at, colour=COLOURS[place])
 
     def idle_sweep(self) -> IdleSweepReading:
-        """Turn the screw by quarters and halves about where it stands, the stop left alone."""
+        """Turn the screw by quarters about where it stands until it has dropped, the stop left alone."""
         self.minutes += TEST_MINUTES["idle sweep"]
         now = self.setup.screw_turns
-        turns = tuple(t for t in (now - 1.0, now - 0.5, now, now + 0.5, now + 1.0) if 0.25 <= t <= 4.0)
+        turns = tuple(now + 0.25 * k for k in range(-3, 4) if 0.25 <= now + 0.25 * k <= 4.0)
         rpm = []
         for turned in turns:
             there = replace(self.setup, screw_turns=turned)
-            speed = self.case.bike.idle_speed(there, self.case.day, self.broken)
+            speed = self.case.bike.idle_speed(there, self.case.day, (*self.broken, *self.bent))
             rpm.append(round(speed * float(np.exp(0.012 * self.rng.standard_normal())), -1))
         return IdleSweepReading(entry=self._entry("sweep"), turns=turns, rpm=tuple(rpm))
 
@@ -272,6 +278,27 @@ class Shed:
             self.minutes += MEND_MINUTES.get(seemed, _MEND)
             return LookReading(entry=self._entry("look"), look=key, outcome="found"), seemed
         return LookReading(entry=self._entry("look"), look=key, outcome="clear"), None
+
+    def set_level(self, reading: LevelReading) -> str | None:
+        """Put right what a level reads wrong: a fault that shows there, or else the tang is bent.
+
+        Gives what it is written down as, None where the level is near enough.
+        """
+        if abs(reading.above_mm) < LEVEL_OFF_MM:
+            return None
+        for one in self.broken:
+            if one.fault.key in SHOWS["fuel level by a clear hose"]:
+                self.mend(one.fault.key)
+                return one.fault.key
+        self.minutes += TEST_MINUTES["float height"]
+        drop = reading.above_mm * MILLIMETRE
+        bent = Fault(
+            key="tang bent",
+            rate=Figure(0.0, 0.0, 0.0, "not drawn"),
+            changes=(Change("level_drop", "plus", drop, drop),),
+        )
+        self.bent = (*self.bent, Broken(fault=bent, severity=0.0))
+        return "fuel level high" if reading.above_mm > 0.0 else "fuel level low"
 
     def mend(self, key: str) -> None:
         """Put a fault right."""

@@ -14,9 +14,8 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from benchmarks.rehearsal.outcome import Outcome, complaint
-from benchmarks.rehearsal.shed import LEVEL_OFF_MM
 from floatbowl.bike.rung import Rung
-from floatbowl.signs.trial import SHOWS, Remark, TouchedReading
+from floatbowl.signs.trial import Remark, TouchedReading
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -140,13 +139,9 @@ class Textbook:
     def _level(self) -> None:
         self.acts += 1
         reading = self.shed.level()
-        if abs(reading.above_mm) < LEVEL_OFF_MM:
-            return
-        for one in self.shed.broken:
-            if one.fault.key in SHOWS["fuel level by a clear hose"]:
-                self.log.append(f"level {reading.above_mm:+.1f}: {one.fault.key}")
-                self.shed.mend(one.fault.key)
-                return
+        found = self.shed.set_level(reading)
+        if found is not None:
+            self.log.append(f"level {reading.above_mm:+.1f}: {found}")
 
     # --- judging ----------------------------------------------------------------------------------
 
