@@ -116,8 +116,9 @@ def sweep(truth: Truth, setup: Setup, day: Day, rng: Generator) -> tuple[Reading
     """Count the idle at five places of the screw."""
     turns = tuple(setup.screw_turns + step for step in _TURNS)
     shut = RUNGS.index(Rung.SHUT)
-    error = [truth.seen(replace(setup, screw_turns=one), day).error[:, shut] for one in turns]
-    rpm = idle_sweep.draw(np.stack(error, axis=1), rng)[0]
+    seen = [truth.seen(replace(setup, screw_turns=one), day) for one in turns]
+    error = idle_sweep.felt_at_idle(np.stack([one.error[:, shut] for one in seen], axis=1), seen[0])
+    rpm = idle_sweep.draw(error, rng)[0]
     return (IdleSweepReading(entry="sweep", turns=turns, rpm=tuple(float(one) for one in rpm)),)
 
 
