@@ -228,7 +228,7 @@ def heard(story: Complaint, *, draws: int = 1000, seed: int = 7) -> Outcome:
         suspects=suspected(belief),
         leans_right=story.is_broken or _leans(belief, story),
         is_trusted=belief.trust.is_good,
-        advice=advise(belief, drawer=story.drawer, trials=(story.trial,)),
+        advice=advise(belief, drawer=story.drawer, trials=(story.trial,), rng=np.random.default_rng(seed)),
     )
 
 

@@ -1,9 +1,12 @@
 """Complaints with a known cause: what the stories are, and how well they are solved."""
 
 from collections import Counter
+from dataclasses import replace
+
+import pytest
 
 from floatbowl.bike.faults import FAULT_KEYS, faults_for
-from tests.stories.complaints import complaints
+from tests.stories.complaints import Outcome, complaints, heard, score
 
 STORIES = complaints()
 
@@ -42,3 +45,42 @@ def test_a_story_is_short() -> None:
     """At the door two to six things are told."""
     for story in STORIES:
         assert 2 <= len(story.trial.remarks) + len(story.trial.readings) <= 6
+
+
+@pytest.fixture(scope="module")
+def run() -> tuple[Outcome, ...]:
+    """Give what the belief and the advice make of every story."""
+    return tuple(heard(story) for story in STORIES)
+
+
+@pytest.mark.slow
+def test_the_cause_is_suspected(run: tuple[Outcome, ...]) -> None:
+    """The cause is the first suspect in seven stories of ten and among the first three in nine.
+
+    Reached when written: 0.77 and 0.93; wanted: 0.60 and 0.90. Four stories fewer may be solved.
+    """
+    reached = score(run)
+    assert reached.first >= 0.71
+    assert reached.in_three >= 0.87
+
+
+@pytest.mark.slow
+def test_stories_are_not_solved_by_chance(run: tuple[Outcome, ...]) -> None:
+    """Control: with the causes of the broken bikes dealt out anew, hardly any is the first suspect."""
+    broken = [outcome for outcome in run if outcome.story.is_broken]
+    causes = [outcome.story.truth for outcome in broken]
+    half = len(causes) // 2
+    dealt = [
+        replace(outcome, story=replace(outcome.story, truth=cause))
+        for outcome, cause in zip(broken, causes[half:] + causes[:half], strict=True)
+    ]
+    assert sum(outcome.place == 1 for outcome in dealt) < 0.2 * len(dealt)
+
+
+@pytest.mark.slow
+def test_faults_are_looked_for_and_settings_set(run: tuple[Outcome, ...]) -> None:
+    """Better than a coin: a fault is stopped or looked for, a wrong setting worked on.
+
+    Reached when written: 0.61; wanted: 0.85, which is missed.
+    """
+    assert score(run).balanced >= 0.56
