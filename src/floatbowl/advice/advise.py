@@ -46,6 +46,8 @@ _CARE = {
 _NEARLY = 1.2
 """Bands within which the middle of the likely bikes counts as settled (judgement)."""
 _RUNNERS_UP = 3
+_TRIED = 4
+"""Single changes of which it is asked what the ride after them would tell."""
 _NOT_LOOKED_FOR = 0.04
 """Chance below which a fault is not looked for before jetting goes on (judgement: less than 1 in 20)."""
 _FEW, _MANY = 3, 10
@@ -125,16 +127,47 @@ class _Desk:
     def first_change(self) -> Option | None:
         """Give the change of the plan to make first: the one that helps most where we are surest.
 
-        And none that no entry speaks for, since what is only assumed of a bike is asked about, not acted on.
-        None where the whole plan rests on that.
+        And rather one that an entry speaks for than one that rests on what is assumed of the bike.
         """
-        spoken_for = [option for option in self.plan if self._entries_about(option)[0]]
+        spoken_for = [option for option in self.plan if self._entries_about(option)[0]] or self.plan
         sound, band = self.panel.sound, self.belief.close_enough
         surest = RUNGS.index(max(RUNGS, key=lambda rung: max(self.belief.counts_at(rung)[::2])))
         costs = {
             option.step: minutes_off(option.error, band)[sound][:, surest].mean() for option in spoken_for
         }
         return min(spoken_for, key=lambda option: costs[option.step], default=None)
+
+    def best_change(self) -> tuple[Option | None, float]:
+        """Give the change that is worth most over its minutes, and by how much.
+
+        What a change puts right counts, and what the ride after it tells.
+        """
+        worth: list[tuple[Option | None, float]] = [(None, 0.0)]
+        first = self.first_change()
+        if first is not None:
+            worth.append((first, self.ways.gain_of_changing + self._told_by(first)))
+        left = float(self.panel.cost(self.now).mean())
+        for option in self._likely_changes():
+            gain = left - float(self.panel.cost(option.error).mean()) - option.minutes
+            worth.append((option, gain + self._told_by(option)))
+        return max(worth, key=lambda pair: pair[1])
+
+    def _likely_changes(self) -> list[Option]:
+        """Give the best change of each of a few parts."""
+        best: dict[str, Option] = {}
+        for option in self.options:
+            best.setdefault(option.step.part, option)
+        return list(best.values())[:_TRIED]
+
+    def _told_by(self, option: Option) -> float:
+        """Give the minutes that the ride after a change saves by what it tells."""
+        outcomes = self.bench.after(option)
+        return 0.0 if outcomes is None else self.ways.worth(outcomes)
+
+    @cached_property
+    def bench(self) -> Bench:
+        """Give the likely bikes on which tests are tried."""
+        return Bench(self.panel, self.rng, probe=has_probe(self.trials))
 
     def best_look(self) -> tuple[Look, float]:
         """Give the look that is worth most over its minutes, and by how much."""
@@ -157,9 +190,8 @@ class _Desk:
 
     def best_test(self) -> tuple[Test | None, float]:
         """Give the test that is worth most over its minutes, and by how much."""
-        bench = Bench(self.panel, self.rng, probe=has_probe(self.trials))
         worth = [
-            (test, self.ways.worth(bench.outcomes(test)) - test.minutes)
+            (test, self.ways.worth(self.bench.outcomes(test)) - test.minutes)
             for test in tests_left(self.trials, self.panel)
         ]
         return max(worth, key=lambda pair: pair[1], default=(None, 0.0))
@@ -190,9 +222,7 @@ class _Desk:
 
     def best_act(self) -> Advice:
         """Choose between a look, a test, a change, and leaving it."""
-        gain = self.ways.gain_of_changing
-        first = self.first_change() if gain > 0.0 else None
-        gain = gain if first is not None else 0.0
+        first, gain = self.best_change()
         look, by_look = self.best_look()
         test, by_test = self.best_test()
         if by_look > max(gain, by_test, 0.0):

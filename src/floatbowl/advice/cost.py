@@ -34,7 +34,7 @@ STRIP_DOWNS: tuple[tuple[frozenset[str], float], ...] = (
 """Parts behind one strip-down, the bowl or the slide, and the minutes it takes of each (from memory)."""
 RIDE = Figure(10.0, 5.0, 20.0, "from memory: warm it up, ride it, come back")
 """Minutes to ride a bike after a change and say what it did."""
-BAND_OFF = Figure(90.0, 30.0, 200.0, "judgement: what an owner would give to have a rung one band nearer")
+BAND_OFF = Figure(120.0, 30.0, 250.0, "judgement: what an owner would give to have a rung one band nearer")
 """Minutes that each further band of error at one rung is worth."""
 WASTED = Figure(45.0, 25.0, 90.0, "judgement: change, ride and change back, for a fault that no jet mends")
 LEFT_BROKEN = Figure(

@@ -5,12 +5,12 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from floatbowl.signs.trial import SHOWS, LookReading
+from floatbowl.signs.trial import SHOWS, LevelReading, LookReading
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
 
-    from floatbowl.signs.trial import Trial
+    from floatbowl.signs.trial import Reading, Trial
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,13 +65,25 @@ def look_for(fault: str) -> Look:
 
 def looks_made(trials: Iterable[Trial]) -> dict[str, str]:
     """Give each look that was made and what it brought last, but for what it found and was mended since."""
+    made = [(_brought(reading), trial) for trial in trials for reading in trial.readings]
     return {
-        reading.look: reading.outcome
-        for trial in trials
-        for reading in trial.readings
-        if isinstance(reading, LookReading)
-        and not (reading.outcome == "found" and set(SHOWS.get(reading.look, ())) & set(trial.mended))
+        brought[0]: brought[1]
+        for brought, trial in made
+        if brought and not (brought[1] == "found" and set(SHOWS.get(brought[0], ())) & set(trial.mended))
     }
+
+
+def _brought(reading: Reading) -> tuple[str, str] | None:
+    """Give the look that a reading is, and what it brought; None for any other reading."""
+    if isinstance(reading, LookReading):
+        return reading.look, reading.outcome
+    if isinstance(reading, LevelReading):
+        return "fuel level by a clear hose", "found" if abs(reading.above_mm) >= _LEVEL_OFF_MM else "clear"
+    return None
+
+
+_LEVEL_OFF_MM = 2.5
+"""A level that far from the book's is a fault and no longer how floats differ (judgement)."""
 
 
 def faults_found(trials: Iterable[Trial]) -> tuple[str, ...]:

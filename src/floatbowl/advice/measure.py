@@ -29,7 +29,7 @@ if TYPE_CHECKING:
     from numpy.random import Generator
     from numpy.typing import NDArray
 
-    from floatbowl.advice.rank import Panel
+    from floatbowl.advice.rank import Option, Panel
     from floatbowl.signs.seen import Seen
     from floatbowl.signs.trial import ChokeOutcome, How, Trial
 
@@ -67,6 +67,8 @@ _HOW: dict[Rung, How] = {
     Rung.THREE_QUARTERS: "pull",
     Rung.FULL: "pull",
 }
+_MOVED = 0.015
+"""Error by which a change must move a rung for its ride to tell something new there (judgement)."""
 _SWEPT = (-0.75, -0.375, 0.0, 0.375, 0.75)
 """Screw turns tried around the setting."""
 
@@ -126,6 +128,7 @@ class Bench:
     def __init__(self, panel: Panel, rng: Generator, *, probe: bool) -> None:
         """Look at the draws once."""
         b = panel.belief
+        self._panel = panel
         draws = panel.draws[panel.weighed]
         self._belief = b
         self._z, self._fault = b.z[draws], b.fault[draws]
@@ -151,7 +154,7 @@ class Bench:
             case "idle sweep":
                 return self._swept()
             case "ride and say":
-                return self._ridden()
+                return self._ridden(self._seen)
             case _:
                 return self._level()
 
@@ -172,29 +175,38 @@ class Bench:
         """Pick the draws that stand for the truth, evenly."""
         return (np.arange(SAMPLED) * len(self._z)) // SAMPLED
 
-    def _ridden(self) -> Outcomes:
+    def after(self, option: Option) -> Outcomes | None:
+        """Give what the ride after a change may bring, at the rungs that the change moves; None: it moves none."""
+        b = self._belief
+        moved = np.abs((option.error - self._panel.now)[self._panel.weighed]).mean(axis=0) > _MOVED
+        rungs = tuple(rung for rung, moves in zip(RUNGS, moved, strict=True) if moves)
+        if not rungs:
+            return None
+        return self._ridden(b.stage.glimpse(option.setup, b.day, self._z, self._fault), rungs)
+
+    def _ridden(self, seen: Seen, rungs: tuple[Rung, ...] = RUNGS) -> Outcomes:
         tables = []
-        for at in RUNGS:
+        for at in rungs:
             asked = Remark(entry="", did="clean", at=at, how=_HOW[at])
             words = [replace(asked, did=word) for word in behaviour.ON_A_RUNG]
-            tables.append(np.stack([behaviour.log_likelihood(word, self._seen) for word in words]))
+            tables.append(np.stack([behaviour.log_likelihood(word, seen) for word in words]))
         logs = []
         for truth in self._picked():
             total = np.zeros(len(self._z))
             for table in tables:
                 chance = np.exp(table[:, truth])
                 total += table[self._rng.choice(len(chance), p=chance / chance.sum())]
-            logs.append(total + self._probed(truth))
+            logs.append(total + self._probed(truth, seen, rungs))
         return self._sampled(logs)
 
-    def _probed(self, truth: int) -> Array:
+    def _probed(self, truth: int, seen: Seen, rungs: tuple[Rung, ...]) -> Array:
         total = np.zeros(len(self._z))
         if not self._probe:
             return total
-        for at in RUNGS:
+        for at in rungs:
             asked = LambdaReading(entry="", at=at, value=1.0)
-            shown = np.clip(steady_lambda.draw(asked, self._seen, self._rng)[truth], 0.5, 2.0)
-            total += steady_lambda.log_likelihood(replace(asked, value=float(shown)), self._seen)
+            shown = np.clip(steady_lambda.draw(asked, seen, self._rng)[truth], 0.5, 2.0)
+            total += steady_lambda.log_likelihood(replace(asked, value=float(shown)), seen)
         return total
 
     def _rolled(self, at: Rung) -> Outcomes:

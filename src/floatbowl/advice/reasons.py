@@ -20,7 +20,7 @@ if TYPE_CHECKING:
 
 _JURY = 600
 """Draws from before the signs on which each entry is heard by itself."""
-_RIDDEN = 0.25
+_RIDDEN = 0.6
 """Errors beyond this are not heard: nobody rides such a bike far enough to tell (judgement)."""
 SPEAKS = 0.25
 """Logarithm of the odds by which an entry must shift a claim to speak for or against it (judgement)."""

@@ -11,7 +11,7 @@ from floatbowl.flow import warm
 
 
 def main() -> None:
-    """Run the kernels of flow and belief on next to nothing; their compiled form is kept beside the source."""
+    """Run the kernels of flow and belief on next to nothing; what is compiled is kept beside the source."""
     warm.main()
     rows, root = np.ones((2, 2)), np.eye(2)
     times_triangle(rows, root)

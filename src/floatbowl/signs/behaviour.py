@@ -45,6 +45,8 @@ SNAP_SHORTAGE = Figure(
 
 CLEAN = Figure(0.88, 0.75, 0.95, "judgement: a well set bike is called clean four times in five")
 """Share of remarks that say clean of the right mixture, but for the plainly wrong ones."""
+RICH_UNNOTICED = Figure(1.25, 1.0, 1.6, "judgement: a little too rich goes unnoticed longer than too lean")
+"""How much larger an error must be to be noticed on the rich side."""
 CLEAN_WITHIN = Figure(0.108, 0.07, 0.16, "judgement: half notice an error of 0.05, nine in ten one of 0.12")
 """Error, as a logarithm, at which one in eight of them is left."""
 
@@ -181,7 +183,8 @@ def word_shares(felt: Array, *, rung: Rung, seen: Seen, words: slice = slice(Non
 
 def _of_the_mixture(felt: Array, rung: Rung) -> Array:
     """Give the words' shares where nothing but the mixture speaks, (draw, word)."""
-    clean = CLEAN.value * (1.0 + (felt / CLEAN_WITHIN.value) ** 2) ** -3.0
+    off = np.where(felt > 0.0, felt / RICH_UNNOTICED.value, felt)
+    clean = CLEAN.value * (1.0 + (off / CLEAN_WITHIN.value) ** 2) ** -3.0
     pulls = (_pulls(felt) + _BACKGROUND) * _FITS[rung]
     others = pulls * ((1.0 - clean) / pulls.sum(axis=1))[:, None]
     return np.concatenate([clean[:, None], others], axis=1)

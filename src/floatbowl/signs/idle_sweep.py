@@ -32,7 +32,9 @@ RICH_FALL = Figure(3.0, 1.5, 5.0, "own derivation: flow/idle.py over the mixture
 """Fall of the idle speed, as a logarithm, for a squared error of 1."""
 COUNT_SPREAD = Figure(0.03, 0.01, 0.06, "judgement: a needle that wanders, or an ear")
 """Relative standard deviation of a counted idle."""
-PEAK = Figure(0.0, -0.08, 0.08, "judgement: the best idle need not be what the engine is ridden on, ln(fuel)")
+PEAK = Figure(
+    0.01, -0.03, 0.05, "judgement: the best idle need not be what the engine is ridden on, ln(fuel)"
+)
 """How much richer than wanted the idle is at its best."""
 SCALE = Figure(
     1.0, 0.5, 2.0, "judgement: one engine idles over a wide range of mixtures, another hardly at all"
@@ -52,7 +54,7 @@ _SPEEDS = unknown_level.Window(middle=float(np.log(1400.0)), width=2.0)
 
 def felt_at_idle(error: Array, seen: Seen) -> Array:
     """Give the errors (draw, turn) as each draw's idle feels them."""
-    off = PEAK.spread * seen.habit("idle peak")[:, None]
+    off = PEAK.value + PEAK.spread * seen.habit("idle peak")[:, None]
     scale = np.exp(SCALE.log_spread * seen.habit("idle scale"))[:, None]
     return np.asarray((error - off) * scale)
 
