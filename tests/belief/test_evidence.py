@@ -328,6 +328,6 @@ def test_two_faults_are_both_heard(ground: Ground, stage: Stage) -> None:
 def test_a_remark_sees_the_rungs_it_looks_at(ground: Ground, stage: Stage) -> None:
     """Every behaviour finds the rungs it looks at: none is heard as nan."""
     for did in ("hard start", "drips", "fouls", "cuts out", "fades", "rest helps"):
-        assert np.isfinite(known(stage, ride(ground, Remark(entry="ride-1", did=did)))).all(), did  # type: ignore[arg-type]
+        assert np.isfinite(known(stage, ride(ground, Remark(entry="ride-1", did=did)))).all(), did
     for at in (None, *RUNGS):
         assert np.isfinite(known(stage, ride(ground, replace(BOGS, at=at)))).all(), at

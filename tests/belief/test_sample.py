@@ -131,7 +131,7 @@ class Shifts:
 
     def moved(self, fault: Whole) -> Array:
         """Give how far the faults shift the reading, (draw,)."""
-        return np.where(fault < 0, 0.0, np.array(self.shift)[fault]).sum(axis=1)
+        return np.asarray(np.where(fault < 0, 0.0, np.array(self.shift)[fault]).sum(axis=1))
 
     def __call__(self, z: Array, fault: Whole) -> Array:
         """Give the logarithm of how probable the reading is."""

@@ -4,66 +4,90 @@ from dataclasses import dataclass, field, replace
 
 import numpy as np
 import pytest
+from numpy.random import Generator
 from numpy.typing import NDArray
 
 from floatbowl.advice.advice import Advice
 from floatbowl.advice.advise import advise
 from floatbowl.advice.cost import minutes_left
+from floatbowl.advice.measure import TESTS
+from floatbowl.belief.belief import Belief
 from floatbowl.belief.believe import believe
 from floatbowl.belief.unknowns import CLOSE_ENOUGH
+from floatbowl.bike.rung import Rung
 from floatbowl.bike.setup import Setup
-from floatbowl.signs.trial import SHOWS, LookReading, Trial
+from floatbowl.signs.trial import SHOWS, Reading, Trial
 from tests.belief.simulated import Ground, Hidden, demo_bike, right_bike
 
 pytestmark = pytest.mark.slow
 
-MOST_TURNS = 12
+MOST_ACTS = 25
 DRAWS = 500
+TESTED = {test.key for test in TESTS} - {"ride and say"}
+Act = tuple[str, str, Rung, Setup]
+"""What was asked for: its kind, the look or test, the rung in question, and what was fitted."""
 
 
 @dataclass
 class Evening:
-    """One bike, its truth, what is fitted, and all that happened; the rider is careful and owns a probe."""
+    """One bike, its truth, what is fitted, and all that happened; the rider is careful and owns a probe.
+
+    Looks and tests bring what the signs draw, misses and false alarms included; what a look finds by mistake
+    cannot be mended, and the same look again clears it.
+    """
 
     ground: Ground
     truth: Hidden
     setup: Setup
+    rng: Generator
     trials: list[Trial] = field(default_factory=list)
     changes: int = 0
-    kinds: list[str] = field(default_factory=list)
+    acts: list[Act] = field(default_factory=list)
+    belief: Belief | None = None
+
+    @property
+    def kinds(self) -> list[str]:
+        """Name the kinds of all that was asked for."""
+        return [kind for kind, *_ in self.acts]
 
     def ride(self) -> None:
         """Ride it and say what it did at every rung."""
         self.trials.append(self.truth.typical(self.setup, self.ground.day))
 
     def ask(self) -> Advice:
-        """Ask what to do next."""
-        belief = believe(
+        """Ask what to do next; what was thought before is taken on."""
+        trials = tuple(self.trials)
+        self.belief = believe(
             self.ground.bike,
             setup=self.setup,
             day=self.ground.day,
-            trials=tuple(self.trials),
-            rng=np.random.default_rng(len(self.trials)),
+            trials=trials,
+            rng=self.rng,
             draws=DRAWS,
+            since=self.belief,
         )
-        advice = advise(belief, drawer=self.ground.drawer, trials=tuple(self.trials))
-        self.kinds.append("ride" if advice.look == "ride and say" else advice.kind)
+        advice = advise(self.belief, drawer=self.ground.drawer, trials=trials, rng=self.rng)
+        fitted = replace(self.setup, number=0)
+        self.acts.append((advice.kind, str(advice.look), advice.why.at, fitted))
         return advice
 
-    def look(self, key: str) -> bool:
-        """Make a look, write down what it brought, and say whether it found the truth."""
-        keys = [fault.key for fault in self.truth.stage.faults]
-        found = self.truth.fault >= 0 and keys[self.truth.fault] in SHOWS[key]
-        reading = LookReading(entry=f"look {key}", look=key, outcome="found" if found else "clear")
+    def write(self, *readings: Reading) -> None:
+        """Write readings down beside the last ride."""
         last = self.trials[-1]
-        self.trials[-1] = replace(last, readings=(*last.readings, reading))
-        return found
+        self.trials[-1] = replace(last, readings=(*last.readings, *readings))
 
-    def mend(self) -> None:
-        """Put the fault right: every ride so far was with it."""
-        key = self.truth.stage.faults[self.truth.fault].key
-        self.trials = [replace(trial, mended=(key,)) for trial in self.trials]
-        self.truth = replace(self.truth, fault=-1)
+    def look(self, key: str) -> None:
+        """Make a look; what it really found is mended, and every ride so far was with it."""
+        reading = self.truth.look(key, self.rng)
+        there = set(SHOWS[key]) & set(self.truth.faults)
+        if reading.outcome == "found" and not there:
+            reading = replace(reading, outcome="clear")
+        self.write(reading)
+        if reading.outcome == "found":
+            for fault in there:
+                self.truth = self.truth.mended(fault)
+                self.trials = [replace(trial, mended=(*trial.mended, fault)) for trial in self.trials]
+            self.ride()
 
     def left(self) -> float:
         """Give the minutes that the bike as it really is would still cost."""
@@ -71,76 +95,94 @@ class Evening:
         strokes = self.ground.bike.engine.strokes
         return float(minutes_left(error, np.array(CLOSE_ENOUGH), strokes=strokes)[0])
 
+    def act(self, advice: Advice) -> None:
+        """Do as told."""
+        if advice.kind == "change":
+            self.setup = advice.setup
+            self.changes += 1
+            self.ride()
+        elif advice.look in TESTED - set(SHOWS):
+            made = self.truth.measure(
+                str(advice.look), advice.why.at, setup=self.setup, day=self.ground.day, rng=self.rng
+            )
+            self.write(*made)
+        elif advice.look in SHOWS:
+            self.look(str(advice.look))
+        else:
+            self.ride()
+
     def go_on(self) -> Advice:
-        """Do as told until nothing is left to do but ride, or for too long."""
+        """Do as told until nothing is left to do, or for too long."""
         self.ride()
         advice = self.ask()
-        for _ in range(MOST_TURNS):
-            # Asked twice in a row only to ride again, a person goes home.
-            if advice.kind == "done" or self.kinds[-2:] == ["ride", "ride"]:
+        for _ in range(MOST_ACTS):
+            if advice.kind == "done":
                 break
-            if advice.kind == "change":
-                self.setup = advice.setup
-                self.changes += 1
-                self.ride()
-            elif advice.look in SHOWS and advice.why.key != "found":
-                if self.look(str(advice.look)):
-                    self.mend()
-                    self.ride()
-            else:
-                self.ride()
+            self.act(advice)
             advice = self.ask()
         return advice
 
 
-def begin(name: str, *, fault: str | None = None, seed: int = 3, **wrong: str | float) -> Evening:
+def begin(name: str, *faults: str, seed: int = 3, **wrong: str | float) -> Evening:
     """Give a bike that would be right in its ground's setup, with something wrong."""
-    ground, truth = demo_bike(name), right_bike(name, seed)
-    if fault is not None:
-        z = truth.z.copy()
-        z[truth.stage.places.severity] = 0.8
-        kind = [known.key for known in truth.stage.faults].index(fault)
-        truth = replace(truth, z=z, fault=kind)
-    return Evening(ground=ground, truth=truth, setup=replace(ground.setup, **wrong))  # type: ignore[arg-type]
+    ground, truth = demo_bike(name), right_bike(name).broken_by(*faults)
+    setup = replace(ground.setup, **wrong)  # type: ignore[arg-type]
+    return Evening(ground=ground, truth=truth, setup=setup, rng=np.random.default_rng(seed))
+
+
+def right_within(evening: Evening, off: float) -> bool:
+    """Say whether a bike truly stands within ``off`` of what it wants at every rung."""
+    return bool(np.abs(evening.truth.error(evening.setup, evening.ground.day)).max() < off)
 
 
 @pytest.mark.parametrize("seed", [3, 4])
 def test_the_magpie_is_set_right(seed: int) -> None:
-    """A needle a groove too low and a main too big: within five changes it is truly far better.
-
-    Not every such bike: seed 5 goes on for twelve turns and ends at 0.63 of the minutes it began with
-    (docs/validity.md, "The advice so far").
-    """
-    magpie = begin("magpie", seed=seed, clip_from_top=2, main="107")
+    """A needle two grooves too low and a main too big: done in at most five changes, and truly far better."""
+    magpie = begin("magpie", seed=seed, clip_from_top=1, main="109.5")
     before = magpie.left()
-    magpie.go_on()
+    assert magpie.go_on().kind == "done"
     assert 1 <= magpie.changes <= 5
-    assert magpie.left() < 0.7 * before
+    assert magpie.left() < 0.5 * before
+    assert right_within(magpie, 0.1)
 
 
 def test_the_otter_gets_its_main() -> None:
-    """A main two sizes too big and all else right: one or two changes, and no other part is left changed."""
+    """A main two sizes too big and all else right: done in one or two changes, and truly nearly right."""
     otter = begin("otter", main="165")
     assert otter.go_on().kind == "done"
     assert 1 <= otter.changes <= 2
-    assert replace(otter.setup, main="160") == otter.ground.setup
+    assert right_within(otter, 0.075)
 
 
 def test_a_right_bike_stays_as_it_is() -> None:
-    """Nothing wrong: nothing is done."""
+    """Nothing wrong: it is done within six acts, no part changed; what is asked for are tests."""
     otter = begin("otter")
     assert otter.go_on().kind == "done"
+    assert len(otter.acts) <= 6
     assert otter.changes == 0
 
 
-def test_the_thistle_leaks_and_is_mended() -> None:
-    """A leak: no part is touched until it is found; mended and ridden, the tag is off and stays off.
+@pytest.mark.parametrize("seed", [3, 4])
+def test_the_thistle_leaks_and_is_mended(seed: int) -> None:
+    """A leak: looked for first, found and mended, though a look may miss it; only the screw is touched.
 
     Story: with 13 in 20 broken and a look of ten minutes at hand, the screw was to be turned: a look had to
     be worth more than the whole change that it only puts off.
     """
-    thistle = begin("thistle", fault="air leak")
+    thistle = begin("thistle", "air leak", seed=seed)
     assert thistle.go_on().kind == "done"
     assert thistle.kinds[0] in {"stop", "look"}
-    assert thistle.truth.fault == -1
-    assert thistle.changes == 0
+    assert thistle.truth.faults == ()
+    assert replace(thistle.setup, screw_turns=1.5) == thistle.ground.setup
+    assert right_within(thistle, 0.1)
+
+
+@pytest.mark.parametrize("wrong", [(), ("fuel level low",)])
+def test_nothing_is_asked_for_twice(wrong: tuple[str, ...]) -> None:
+    """A test once made is not asked for again in the same setup, nor any look at all, until it is done."""
+    otter = begin("otter", *wrong, main="165")
+    assert otter.go_on().kind == "done"
+    tests = [(look, at, fitted) for _, look, at, fitted in otter.acts if look in TESTED - set(SHOWS)]
+    looks = [look for kind, look, *_ in otter.acts if look in SHOWS]
+    assert len(tests) == len(set(tests))
+    assert len(looks) == len(set(looks))
