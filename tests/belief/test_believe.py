@@ -144,16 +144,17 @@ def test_a_probe_narrows_more_than_a_word() -> None:
 
 @pytest.mark.calibration
 def test_other_dice_give_nearly_the_same_answer(clean: Belief) -> None:
-    """With other dice no count moves by more than 5, and no middle by over 0.35 of the spread.
+    """With other dice no count moves by more than 5, and no middle by over half of the spread.
 
-    500 draws are worth at least 100: a share near a half then has an error of 1 in 20 on each side.
+    500 draws are worth at least 100: a share near a half then has an error of 1 in 20 on each side, a middle
+    one of an eighth of the spread; six middles on two sides stay within nearly three of those.
     """
     trial = told(OTTER, *((at, "clean") for at in RUNGS))
     other = thought(OTTER, trial, seed=2)
     for at in RUNGS:
         assert np.abs(np.subtract(other.counts_at(at), clean.counts_at(at))).max() <= 5
     off = np.abs(np.median(other.error, axis=0) - np.median(clean.error, axis=0))
-    assert (off < 0.35 * clean.error.std(axis=0)).all()
+    assert (off < 0.5 * clean.error.std(axis=0)).all()
 
 
 def test_the_same_dice_give_the_same_belief(clean: Belief) -> None:
@@ -222,7 +223,7 @@ def test_taken_on_is_as_good_as_thought_anew(clean: Belief) -> None:
     for at in RUNGS:
         assert np.abs(np.subtract(taken_on.counts_at(at), anew.counts_at(at))).max() <= 5
     off = np.abs(np.median(taken_on.error, axis=0) - np.median(anew.error, axis=0))
-    assert (off < 0.35 * anew.error.std(axis=0)).all()
+    assert (off < 0.5 * anew.error.std(axis=0)).all()
     assert taken_on.trust.is_good
 
 

@@ -92,7 +92,9 @@ def test_a_glimpse_is_exact_at_the_knots(name: str) -> None:
     ground, stage = stage_of(name)
     middle, spread = stage.ran.middle_and_spread()
     rows = np.repeat(middle[None, :], stage.places.flow * 2, axis=0)
-    for k in range(stage.places.flow):
+    for k, unknown in enumerate(stage.unknowns):
+        if unknown.field in {"main_area", "pilot_area"}:
+            continue  # a jet's own error comes on top of that of its drawer
         rows[2 * k, k] += spread[k] * KNOTS[1]
         rows[2 * k + 1, k] += spread[k] * KNOTS[5]
     z = through_triangle(rows - stage.ran.shift, stage.ran.root)

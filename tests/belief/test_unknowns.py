@@ -73,12 +73,12 @@ def test_every_unknown_moves_something(ground: Ground, stage: Stage) -> None:
     """Each number of the row moves the error somewhere, or tilts it, or is a fault's severity or a habit."""
     still = moved_by(stage, ground, 0, 0.0)
     # A primary needle jet takes its air after the ring: by our sums that air draws no fuel.
-    severity, habits = (
-        set(range(stage.places.size)[part]) for part in (stage.places.severity, stage.places.habits)
-    )
+    places = stage.places
+    severity = set(range(places.size)[places.severity])
+    beside = set(range(places.habits.start, places.size))  # habits of the signs, and jets that are not fitted
     silent = {"main_air_area", "bleed_depth"} if ground.bike.carb.needle_jet_kind == "primary" else set()
     skipped = {k for k, unknown in enumerate(stage.unknowns) if unknown.field in silent}
-    for column in set(range(stage.places.size)) - skipped - severity - habits - {stage.places.tilt}:
+    for column in set(range(places.size)) - skipped - severity - beside - {places.tilt}:
         both = [np.abs(moved_by(stage, ground, column, by) - still).max() for by in (-1.5, 1.5)]
         assert max(both) > 1e-5, column
 
@@ -320,15 +320,12 @@ def test_the_row_is_laid_out_without_gaps(ground: Ground) -> None:
     """Every place of the row belongs to exactly one thing."""
     unknowns = unknowns_of(ground.bike, ground.setup)
     places = layout(unknowns)
-    taken = [
-        *range(places.flow),
-        *range(places.size)[places.severity],
-        *range(places.size)[places.model],
-        places.tilt,
-        places.want_common,
-        *range(places.size)[places.want_own],
-        *range(places.size)[places.habits],
-    ]
+    every = range(places.size)
+    taken = [*range(places.flow), places.tilt, places.want_common]
+    for field in fields(places):
+        held = getattr(places, field.name)
+        parts = held.values() if isinstance(held, dict) else [held]
+        taken += [place for part in parts if isinstance(part, slice) for place in every[part]]
     assert sorted(taken) == list(range(places.size))
 
 
