@@ -46,6 +46,8 @@ _CARE = {
 _NEARLY = 1.2
 """Bands within which the middle of the likely bikes counts as settled (judgement)."""
 _RUNNERS_UP = 3
+_SURELY_SOUND = 0.8
+"""Chance of no fault below which a bike that is complained of is looked at again (judgement)."""
 _TRIED = 4
 """Single changes of which it is asked what the ride after them would tell."""
 _NOT_LOOKED_FOR = 0.04
@@ -171,8 +173,7 @@ class _Desk:
 
     def best_look(self) -> tuple[Look, float]:
         """Give the look that is worth most over its minutes, and by how much."""
-        fresh = [look for look in ASKED_FOR if look.key not in self.looked]
-        worth = [(look, self._worth_of_look(look)) for look in fresh if self._chance(look) > 0.0]
+        worth = [(look, self._worth_of_look(look)) for look in self._fresh() if self._chance(look) > 0.0]
         return max(worth, key=lambda pair: pair[1], default=(RIDE_AND_SAY, 0.0))
 
     def _worth_of_look(self, look: Look) -> float:
@@ -204,16 +205,17 @@ class _Desk:
         """Give the expected minutes of looking, the likeliest fault for its minutes first, until it is found.
 
         A sound bike is looked over to the end, and its jets wait; a fault that many
-        could be takes many looks.
+        could be takes many looks, and one that none of them shows is jetted after all.
         """
-        shown = [(self._chance(look), look.minutes) for look in ASKED_FOR if look.key not in self.looked]
+        shown = [(self._chance(look), look.minutes) for look in self._fresh()]
         minutes, unknown = 0.0, 1.0
         for likely, cost in sorted(shown, key=lambda pair: -pair[0] / pair[1]):
             if likely < _NOT_LOOKED_FOR:
                 break
             minutes += max(unknown, 0.0) * cost
             unknown -= likely
-        return minutes + self.sound * CHASE.value
+        not_found = max(unknown - self.sound, 0.0) * WASTED.value
+        return minutes + not_found + self.sound * CHASE.value
 
     def is_settled(self) -> bool:
         """Say whether the middle of the likely bikes is close enough at every rung, or nearly so."""
@@ -231,7 +233,11 @@ class _Desk:
             return self.measure(test)
         if first is not None:
             return self.change(first)
-        return self.leave_it()
+        return self.ask(look, why="fault") if self._complains() and look.shows else self.leave_it()
+
+    def _complains(self) -> bool:
+        """Say whether the last ride, as it stands, was complained of and may well be broken."""
+        return self.sound < _SURELY_SOUND and any(r.did != "clean" for r in self.trials[-1].remarks)
 
     # --- the answers ---------------------------------------------------------------------------------------
 
@@ -372,8 +378,12 @@ class _Desk:
         return (found or fresh or list(suspects))[0]
 
     def _fresh_looks(self, suspect: Suspect) -> list[Look]:
-        shows = [look for look in ASKED_FOR if suspect.fault in look.shows]
-        return [look for look in shows if look.key not in self.looked]
+        return [look for look in self._fresh() if suspect.fault in look.shows]
+
+    def _fresh(self) -> list[Look]:
+        """Give the looks that were not made yet, but for those at a part that this bike has not got."""
+        known = self.belief.fault_keys
+        return [look for look in ASKED_FOR if look.key not in self.looked and look.shows[0] in known]
 
     def _look_to_make(self, suspect: Suspect) -> Look:
         """Give the look that is worth most among those that show the suspect and were not made yet."""

@@ -34,8 +34,10 @@ STRIP_DOWNS: tuple[tuple[frozenset[str], float], ...] = (
 """Parts behind one strip-down, the bowl or the slide, and the minutes it takes of each (from memory)."""
 RIDE = Figure(10.0, 5.0, 20.0, "from memory: warm it up, ride it, come back")
 """Minutes to ride a bike after a change and say what it did."""
-BAND_OFF = Figure(120.0, 30.0, 250.0, "judgement: what an owner would give to have a rung one band nearer")
+BAND_OFF = Figure(60.0, 30.0, 150.0, "judgement: what an owner would give to have a rung one band nearer")
 """Minutes that each further band of error at one rung is worth."""
+NOT_RIGHT = Figure(300.0, 100.0, 600.0, "judgement: what an owner would give to have it right everywhere")
+"""Minutes that a bike which is off anywhere is worth less than one that is right."""
 WASTED = Figure(45.0, 25.0, 90.0, "judgement: change, ride and change back, for a fault that no jet mends")
 LEFT_BROKEN = Figure(
     150.0, 60.0, 400.0, "judgement: a bike handed over with its fault comes back, and a day is lost"
@@ -72,11 +74,17 @@ def minutes_off(error: Array, close_enough: Array) -> Array:
     return np.asarray(_WEIGHT * BAND_OFF.value * (np.sqrt(1.0 + (error / close_enough) ** 2) - 1.0))
 
 
+def minutes_wrong(error: Array, close_enough: Array) -> Array:
+    """Give the minutes that errors (..., rung) will cost, (...): how far off, and whether off at all."""
+    right = np.prod(1.0 / (1.0 + (error / close_enough) ** 6), axis=-1)
+    return np.asarray(minutes_off(error, close_enough).sum(axis=-1) + NOT_RIGHT.value * (1.0 - right))
+
+
 def minutes_left(error: Array, close_enough: Array, *, strokes: int) -> Array:
     """Give the minutes that a bike with these errors (..., rung) will still cost, danger included, (...)."""
     short = -error[..., _HIGH].min(axis=-1) - FAR_SHORT
     danger = 1.0 / (1.0 + np.exp(-np.clip(short / 0.02, -60.0, 60.0)))
-    return np.asarray(minutes_off(error, close_enough).sum(axis=-1) + HARM[strokes].value * danger)
+    return np.asarray(minutes_wrong(error, close_enough) + HARM[strokes].value * danger)
 
 
 def is_far_short(error: Array) -> NDArray[np.bool_]:

@@ -176,7 +176,7 @@ class Bench:
         return (np.arange(SAMPLED) * len(self._z)) // SAMPLED
 
     def after(self, option: Option) -> Outcomes | None:
-        """Give what the ride after a change may bring, at the rungs that the change moves; None: it moves none."""
+        """Give what the ride after a change may bring where the change moves it; None: it moves nothing."""
         b = self._belief
         moved = np.abs((option.error - self._panel.now)[self._panel.weighed]).mean(axis=0) > _MOVED
         rungs = tuple(rung for rung, moves in zip(RUNGS, moved, strict=True) if moves)

@@ -9,6 +9,7 @@ import numpy as np
 
 from floatbowl.advice.advice import Step
 from floatbowl.advice.cost import LEFT_BROKEN, RIDE, minutes_left, minutes_of
+from floatbowl.belief.unknowns import MOST_FAULTS
 from floatbowl.bike.drawer import one_change_away
 
 if TYPE_CHECKING:
@@ -92,6 +93,13 @@ class Panel:
         """Give the mean minutes still to come on the panel's sound draws."""
         strokes = self.belief.bike.engine.strokes
         return float(minutes_left(error[self.sound], self.belief.close_enough, strokes=strokes).mean())
+
+    def left_once_mended(self) -> Array:
+        """Give the minutes still to come of every weighed draw once its faults are put right, (weighed,)."""
+        b = self.belief
+        z = b.z[self.draws[self.weighed]]
+        error = b.stage.glimpse(b.setup, b.day, z, np.full((len(z), MOST_FAULTS), -1)).error
+        return minutes_left(error, b.close_enough, strokes=b.bike.engine.strokes)
 
     def cost(self, error: Array) -> Array:
         """Give the minutes still to come of every weighed draw, (weighed,).

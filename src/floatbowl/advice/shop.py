@@ -19,6 +19,8 @@ WORTH = 8.0
 """Minutes that a bought part must save over the drawer's best to be worth the way to the shop (judgement)."""
 _SAME = 1.0
 """Numbers closer than this are the same size for our purpose."""
+_LEAST_SIZE = 20.0
+"""No jet that small is sold, whatever its stamp counts."""
 _SIZES = (-10.0, -7.5, -5.0, -2.5, 2.5, 5.0, 7.5, 10.0)
 
 
@@ -51,5 +53,5 @@ def _sizes_near(fitted: str, *, held: tuple[str, ...], part: str) -> Iterator[st
     near = [float(number), *(float(other) for other in numbers if other is not None)]
     for size in _SIZES:
         there = round((float(number) + size) / 2.5) * 2.5
-        if there > 0.0 and all(abs(there - other) > _SAME for other in near):
+        if there >= _LEAST_SIZE and all(abs(there - other) > _SAME for other in near):
             yield f"{there:g}"

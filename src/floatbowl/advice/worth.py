@@ -20,7 +20,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from floatbowl.advice.cost import LEFT_BROKEN, MENDED, minutes_off
+from floatbowl.advice.cost import MENDED, minutes_wrong
 from floatbowl.advice.rank import Plan, planned
 
 if TYPE_CHECKING:
@@ -49,6 +49,8 @@ class Ways:
     error: Array
     """Error of every draw as it stands, (draw, rung)."""
     close_enough: Array
+    once_mended: Array
+    """Minutes that each draw would still cost as it stands without its fault, (draw,)."""
 
     @classmethod
     def of(cls, panel: Panel, options: tuple[Option, ...], best: Plan) -> Ways:
@@ -68,6 +70,7 @@ class Ways:
             broken=~panel.belief.is_sound[panel.draws[panel.weighed]],
             error=panel.now[panel.weighed],
             close_enough=panel.belief.close_enough,
+            once_mended=panel.left_once_mended(),
         )
 
     @property
@@ -88,11 +91,15 @@ class Ways:
         return max(by_choice, by_spread)
 
     def _scattered(self, likely: Array) -> Array:
-        """Give the minutes that the spread alone leaves, every rung moved to its middle, (outcome,)."""
+        """Give the minutes that the spread alone leaves, every rung moved to its middle, (outcome,).
+
+        Those of sound bikes, as far as they are likely: on a broken one the middle is no help.
+        """
         weight = np.where(self.broken, 0.0, likely)
+        share = weight.sum(axis=1) / np.maximum(likely.sum(axis=1), 1e-12)
         weight = weight / np.maximum(weight.sum(axis=1, keepdims=True), 1e-12)
         away = self.error - (weight @ self.error)[:, None, :]
-        return np.asarray(np.einsum("od,odr->o", weight, minutes_off(away, self.close_enough)))
+        return np.asarray(share * np.einsum("od,od->o", weight, minutes_wrong(away, self.close_enough)))
 
     def worth_of_look(self, seen: Array, *, shown: NDArray[np.bool_]) -> float:
         """Give the minutes that a look saves: what it finds is mended.
@@ -101,7 +108,7 @@ class Ways:
         """
         often = float(seen.mean())
         clear = self._best((1.0 - seen)[None, :])[0]
-        mended = np.where(shown & self.broken, self.cost - LEFT_BROKEN.value + MENDED.value, self.cost)
+        mended = np.where(shown & self.broken, MENDED.value + self.once_mended, self.cost)
         found = self._best(seen[None, :], cost=mended)[0]
         return float(self.now - (often * found + (1.0 - often) * clear))
 

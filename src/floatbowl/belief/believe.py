@@ -95,14 +95,16 @@ def _stage(bike: Bike, setup: Setup, day: Day, trials: tuple[Trial, ...], since:
 def _crowd(stage: Stage, heard: AllHeard, since: Belief | None, *, rng: Generator, draws: int) -> Crowd:
     odds = fault_odds(stage, mended=heard.mended)
     log_odds = slot_odds(odds, second=SECOND.value)
+    severity = stage.places.severity
+    fresh = tuple(range(severity.start, severity.stop))
     if heard.is_silent:
         return _before_the_signs(stage, log_odds, rng=rng, draws=draws)
     if since is not None and since.stage is stage and since.trials and len(since.z) == draws:
         before = AllHeard.of(stage, since.trials)
         if before.mended == heard.mended and since.trust.effective_draws >= FEWEST_EFFECTIVE:
             crowd = Crowd(z=since.z, fault=since.fault, effective=float(draws), moved=1.0, degrees=0)
-            return take_on(crowd, before, heard, log_odds=log_odds, rng=rng)
-    return sample(heard, unknowns=stage.places.size, log_odds=log_odds, rng=rng, draws=draws)
+            return take_on(crowd, before, heard, log_odds=log_odds, fresh=fresh, rng=rng)
+    return sample(heard, unknowns=stage.places.size, log_odds=log_odds, fresh=fresh, rng=rng, draws=draws)
 
 
 def _before_the_signs(stage: Stage, log_odds: Array, *, rng: Generator, draws: int) -> Crowd:

@@ -5,7 +5,7 @@ numbers and two slots for faults, either of which may be empty. The signs are
 let in by degrees; at each degree the crowd is resampled and moved. Moves are
 preconditioned Crank-Nicolson steps around the mean and covariance of the
 crowd's other half, so that they leave the normal law untouched and only the
-signs decide; a share of them also propose another fault for one slot. A crowd
+signs decide; after each, another fault is tried in one slot of every draw. A crowd
 that has heard some signs is taken on from there when more are told.
 
 Source: Del Moral, Doucet, Jasra, Sequential Monte Carlo samplers [delmoral2006];
@@ -34,9 +34,8 @@ KEEP = 0.5
 """Share of effective draws below which the next degree is not taken."""
 STILL_GOOD = 0.8
 """Share of draws that still differ above which more signs are let in without moving the crowd."""
-MOVES = 6
-"""Moves of the whole crowd at each degree."""
-_NEW_FAULT = 0.25
+MOVES = 4
+"""Moves of the whole crowd at each degree, each of the rows and then of the faults."""
 _GOAL = 0.30
 """Share of accepted moves that the step length is steered to."""
 _PAIRS_AT_START = 0.10
@@ -89,22 +88,41 @@ def slot_odds(odds: Array, *, second: float) -> Array:
     return np.asarray(np.log(np.maximum(table / table.sum(), _NEVER)))
 
 
-def sample(evidence: Evidence, *, unknowns: int, log_odds: Array, rng: Generator, draws: int = 1000) -> Crowd:
+def sample(  # noqa: PLR0913  (the signs, the size, the odds, the dice)
+    evidence: Evidence,
+    *,
+    unknowns: int,
+    log_odds: Array,
+    rng: Generator,
+    draws: int = 1000,
+    fresh: tuple[int, ...] = (),
+) -> Crowd:
     """Draw from the belief.
 
     ``log_odds`` is that of ``slot_odds``; ``unknowns`` is the length of a row.
+    ``fresh`` names for each slot the place in a row that tells how bad its fault
+    is, if there is one: it is thrown anew with another fault.
     """
     start = _start_law(log_odds)
     pairs = rng.choice(start.size, size=draws, p=np.exp(start).ravel())
     fault = np.stack(np.divmod(pairs, len(log_odds)), axis=1)
     z = rng.standard_normal((draws, unknowns))
-    return _Run(_nothing, evidence, start=start, log_odds=log_odds, rng=rng).go(z, fault)
+    run = _Run(_nothing, evidence, start=start, log_odds=log_odds, fresh=fresh, rng=rng)
+    return run.go(z, fault)
 
 
-def take_on(crowd: Crowd, before: Evidence, now: Evidence, *, log_odds: Array, rng: Generator) -> Crowd:
+def take_on(  # noqa: PLR0913  (a crowd, what it has heard, what it hears, and as above)
+    crowd: Crowd,
+    before: Evidence,
+    now: Evidence,
+    *,
+    log_odds: Array,
+    rng: Generator,
+    fresh: tuple[int, ...] = (),
+) -> Crowd:
     """Take a crowd that has heard all of ``before`` on to ``now``; the odds of faults stay what they were."""
     fault = np.where(crowd.fault < 0, len(log_odds) - 1, crowd.fault)
-    run = _Run(before, now, start=log_odds, log_odds=log_odds, rng=rng)
+    run = _Run(before, now, start=log_odds, log_odds=log_odds, fresh=fresh, rng=rng)
     return run.go(crowd.z, fault)
 
 
@@ -149,8 +167,15 @@ class _Draws:
 class _Run:
     """One run from ``start`` and what was heard ``before`` to ``log_odds`` and what is heard ``now``."""
 
-    def __init__(
-        self, before: Evidence, now: Evidence, *, start: Array, log_odds: Array, rng: Generator
+    def __init__(  # noqa: PLR0913  (where from, where to, and how)
+        self,
+        before: Evidence,
+        now: Evidence,
+        *,
+        start: Array,
+        log_odds: Array,
+        fresh: tuple[int, ...],
+        rng: Generator,
     ) -> None:
         self.before = before
         self.now = now
@@ -160,6 +185,7 @@ class _Run:
         self.step = 0.6
         self.empty = len(log_odds) - 1
         self.one_slot = np.exp(_start_law(log_odds)).sum(axis=0)
+        self.fresh = fresh
 
     def go(self, z: Array, fault: Whole) -> Crowd:
         crowd = self._hear(z, fault)
@@ -173,6 +199,7 @@ class _Run:
                 break
             for _ in range(MOVES):
                 crowd, moved = self._move(crowd, done)
+                crowd = self._change_faults(crowd, done)
             least = min(least, _different(crowd.z))
         return Crowd(
             z=crowd.z,
@@ -207,26 +234,33 @@ class _Run:
         first, last = crowd.z[:half], crowd.z[half:]
         new_first, tilt_first = _propose(first, _crowd_normal(last), shaken[:half], self.step)
         new_last, tilt_last = _propose(last, _crowd_normal(first), shaken[half:], self.step)
-        new_fault, tilt_fault = self._another_fault(crowd.fault)
-        new = self._hear(np.concatenate([new_first, new_last]), new_fault, done)
-        tilt = np.concatenate([tilt_first, tilt_last]) + tilt_fault
-        twice = (new_fault[:, 0] == new_fault[:, 1]) & (new_fault[:, 0] != self.empty)
-        gain = np.where(twice, -np.inf, self._target(new, done) - self._target(crowd, done) + tilt)
-        taken = np.log(self.rng.random(len(twice))) < gain
+        new = self._hear(np.concatenate([new_first, new_last]), crowd.fault, done)
+        tilt = np.concatenate([tilt_first, tilt_last])
+        taken = self._taken(self._target(new, done) - self._target(crowd, done) + tilt)
         share = float(taken.mean())
         self.step = float(np.clip(self.step * np.exp(0.8 * (share - _GOAL)), 0.05, 0.95))
         return crowd.where(taken, new), share
 
-    def _another_fault(self, fault: Whole) -> tuple[Whole, Array]:
-        """Give another fault in one slot for a share of the draws, with the odds of having picked it."""
-        draws = np.arange(len(fault))
-        slot = self.rng.integers(0, fault.shape[1], len(fault))
-        other = self.rng.choice(len(self.one_slot), size=len(fault), p=self.one_slot)
-        old = fault[draws, slot]
-        picked = np.where(self.rng.random(len(fault)) < _NEW_FAULT, other, old)
-        new = fault.copy()
-        new[draws, slot] = picked
-        return new, np.log(self.one_slot[old]) - np.log(self.one_slot[picked])
+    def _change_faults(self, crowd: _Draws, done: float) -> _Draws:
+        """Try another fault in one slot of every draw, as bad as it may be; all else of the bike stays."""
+        draws = np.arange(len(crowd.z))
+        slot = self.rng.integers(0, crowd.fault.shape[1], len(draws))
+        old = crowd.fault[draws, slot]
+        picked = self.rng.choice(len(self.one_slot), size=len(draws), p=self.one_slot)
+        new_fault, new_z = crowd.fault.copy(), crowd.z.copy()
+        new_fault[draws, slot] = picked
+        for number, place in enumerate(self.fresh):
+            here = slot == number
+            new_z[here, place] = self.rng.standard_normal(int(here.sum()))
+        new = self._hear(new_z, new_fault, done)
+        tilt = np.log(self.one_slot[old]) - np.log(self.one_slot[picked])
+        twice = (new_fault[:, 0] == new_fault[:, 1]) & (new_fault[:, 0] != self.empty)
+        gain = self._target(new, done) - self._target(crowd, done) + tilt
+        return crowd.where(self._taken(np.where(twice, -np.inf, gain)), new)
+
+    def _taken(self, gain: Array) -> NDArray[np.bool_]:
+        """Decide by the dice which moves are taken, from what each gains in the logarithm."""
+        return np.asarray(np.log(self.rng.random(len(gain))) < gain)
 
     def _as_empty(self, fault: Whole) -> Whole:
         """Give -1 for the last kind, which stands for no fault."""

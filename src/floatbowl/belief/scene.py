@@ -22,6 +22,7 @@ from floatbowl.belief.unknowns import (
     break_things,
     layout,
     model_root,
+    own_errors,
     spread_over,
     unknowns_in,
     unknowns_of,
@@ -194,11 +195,12 @@ class Stage:
         """Give what ``seen`` gives, looked up: within about a hundredth, and some thirty times sooner."""
         row = self.ran.row(z)
         severity = self._severity(row)
-        values = self._lookup(setup, day).at(row, fault, severity)
+        fitted = own_errors(setup, self.unknowns, self.places, row)
+        values = self._lookup(setup, day).at(fitted, fault, severity)
         scene = self._scene(day, row, fault, severity, values, rungs=rungs, rpm=rpm or {})
         if not snaps:
             return scene
-        passed = self._snap_lookup(setup, day).at(row, fault, severity)
+        passed = self._snap_lookup(setup, day).at(fitted, fault, severity)
         return self._snapped(scene, row, values, passed=passed, snaps=snaps)
 
     def _lookup(self, setup: Setup, day: Day) -> Lookup:
@@ -294,7 +296,8 @@ class Stage:
         )
 
     def _parameters(self, setup: Setup, day: Day, row: Array, fault: Whole, severity: Array) -> Parameters:
-        p = spread_over(self.middle(setup, day), unknowns_in(setup, self.unknowns), row)
+        fitted = own_errors(setup, self.unknowns, self.places, row)
+        p = spread_over(self.middle(setup, day), unknowns_in(setup, self.unknowns), fitted)
         return _kept_physical(break_things(p, self.faults, fault, severity))
 
     def _severity(self, row: Array) -> Array:

@@ -17,7 +17,7 @@ from floatbowl.bike.assume import LIKELY_CUTAWAY
 from floatbowl.bike.rung import RUNGS
 from floatbowl.figures import Figure
 from floatbowl.flow import needle, nominal, slide
-from floatbowl.flow.stamps import BORE_SPREAD, NOT_KNOWN
+from floatbowl.flow.stamps import BORE_SPREAD, NOT_KNOWN, jet_number
 from floatbowl.signs.seen import HABITS
 
 if TYPE_CHECKING:
@@ -206,10 +206,37 @@ def _rest(bike: Bike, setup: Setup) -> tuple[Unknown, ...]:
     jets = 2.0 * BORE_SPREAD["copy" if "fresh replacement" in bike.story else "genuine"].value
     return (
         Unknown("level_drop", "plus", level.spread, ("carb.float_height",)),
-        Unknown("main_area", "times", jets),
-        Unknown("pilot_area", "times", 1.5 * jets),
+        Unknown("main_area", "times", FAMILY * jets),
+        Unknown("pilot_area", "times", 1.5 * FAMILY * jets),
         Unknown("air_per_fuel", "times", AIR_PER_FUEL.log_spread, ("fuel.ethanol_share",)),
     )
+
+
+FAMILY = math.sqrt(0.5)
+"""Share of a jet's spread that all jets of a drawer have in common; as much is each jet's own (judgement)."""
+STAMPS = {"main": 8, "pilot": 5}
+"""How many stamps of a part are told apart: neighbours in a drawer always are."""
+_BETWEEN = 2.5
+
+
+def stamp_place(stamp: str, *, part: Literal["main", "pilot"]) -> int:
+    """Give the place of a stamp among those for a part's own errors; the first if nobody can read it."""
+    number = jet_number(stamp, part=part)
+    return 0 if number is None else round(float(number) / _BETWEEN) % STAMPS[part]
+
+
+def own_errors(setup: Setup, unknowns: tuple[Unknown, ...], places: Layout, row: Array) -> Array:
+    """Give the rows as they stand in a setup: the error of its own jets added to that of the whole drawer."""
+    moved = row.copy()
+    for k, unknown in enumerate(unknowns):
+        part: Literal["main", "pilot"] | None = _JETS.get(unknown.field)
+        if part is not None and not unknown.stamp:
+            place = places.jets[part].start + stamp_place(getattr(setup, part), part=part)
+            moved[:, k] += row[:, place]
+    return moved
+
+
+_JETS: dict[str, Literal["main", "pilot"]] = {"main_area": "main", "pilot_area": "pilot"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -223,17 +250,21 @@ class Layout:
     want_common: int
     want_own: slice
     habits: slice
+    jets: dict[str, slice]
+    """Each jet's own error, by part: a few places for the stamps of a drawer."""
     size: int
 
 
 def layout(unknowns: tuple[Unknown, ...]) -> Layout:
-    """Lay out the row: flow unknowns, how bad the faults are, model error, wants, and habits of the signs."""
+    """Lay out the row: flow, how bad the faults are, model error, wants, habits of the signs, single jets."""
     n, rungs = len(unknowns), len(RUNGS)
     severity = slice(n, n + MOST_FAULTS)
     model = slice(severity.stop, severity.stop + rungs)
     tilt = model.stop
     own = slice(tilt + 2, tilt + 2 + rungs)
     habits = slice(own.stop, own.stop + len(HABITS))
+    mains = slice(habits.stop, habits.stop + STAMPS["main"])
+    jets = {"main": mains, "pilot": slice(mains.stop, mains.stop + STAMPS["pilot"])}
     return Layout(
         flow=n,
         severity=severity,
@@ -242,7 +273,8 @@ def layout(unknowns: tuple[Unknown, ...]) -> Layout:
         want_common=tilt + 1,
         want_own=own,
         habits=habits,
-        size=habits.stop,
+        jets=jets,
+        size=jets["pilot"].stop,
     )
 
 

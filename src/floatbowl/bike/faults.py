@@ -170,7 +170,10 @@ FAULTS = (
     ),
     Fault(
         key="bowl vent blocked",
-        changes=(Change("bowl_offset", "plus", -400.0, -80.0),),
+        changes=(
+            Change("bowl_offset", "plus", -250.0, -40.0),
+            Change("fuel_supply", "times", 0.08, 0.35),
+        ),
         rate=_rate(0.012),
         more_often=(("stood for months", 2.0), ("just worked on", 1.5)),
     ),

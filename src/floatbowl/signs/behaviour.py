@@ -53,7 +53,7 @@ CLEAN_WITHIN = Figure(0.108, 0.07, 0.16, "judgement: half notice an error of 0.0
 MISPLACED = Figure(0.05, 0.02, 0.12, "judgement: riders mix up openings, and openings with speeds")
 """Share of remarks that were true of another opening than the one named; of that one they say nothing."""
 SNAP_UNKNOWN = Figure(
-    0.0, -0.08, 0.08, "judgement: film, lag and hand differ from one bike and rider to the next, ln(fuel)"
+    0.02, -0.04, 0.08, "judgement: film, lag and hand differ from one bike and rider to the next, ln(fuel)"
 )
 """How much shorter of fuel a snap is felt than worked out."""
 RIDER_BIAS = Figure(0.0, -0.03, 0.03, "judgement: some riders feel rich what others feel right, ln(fuel)")
@@ -80,11 +80,11 @@ class Bell:
 
 
 BELLS: dict[Behaviour, tuple[Bell, ...]] = {
-    "bogs": (Bell(0.80, -0.15, 0.08), Bell(0.22, 0.22, 0.09)),
+    "bogs": (Bell(0.80, -0.15, 0.08, goes_on=True), Bell(0.22, 0.22, 0.09)),
     "stumbles": (Bell(0.45, -0.12, 0.08), Bell(0.45, 0.17, 0.09)),
     "surges": (Bell(0.70, -0.16, 0.08, goes_on=True),),
     "thick": (Bell(0.95, 0.19, 0.09, goes_on=True),),
-    "flat": (Bell(0.55, -0.13, 0.08), Bell(0.20, 0.15, 0.08)),
+    "flat": (Bell(0.55, -0.13, 0.08, goes_on=True), Bell(0.20, 0.15, 0.08)),
     "pings": (Bell(0.45, -0.17, 0.07),),
     "hangs": (Bell(0.30, -0.20, 0.10, goes_on=True),),
     "dies": (Bell(0.40, -0.30, 0.12, goes_on=True), Bell(0.25, 0.30, 0.12, goes_on=True)),
@@ -143,8 +143,8 @@ AILING: dict[Ailment, Telling] = {
     ),
     "tight valve": Telling(
         share=Figure(0.55, 0.30, 0.75, "judgement: a valve that does not close loses an idle first"),
-        by_rung=(1.00, 0.50, 0.20, 0.10, 0.10, 0.10),
-        words={"dies": 0.45, "spits": 0.30, "pops": 0.15, "stumbles": 0.10},
+        by_rung=(1.00, 0.70, 0.50, 0.30, 0.20, 0.20),
+        words={"spits": 0.35, "dies": 0.30, "surges": 0.20, "stumbles": 0.10, "pops": 0.05},
     ),
     "leaking exhaust": Telling(
         share=Figure(0.70, 0.45, 0.90, "judgement: air drawn in at a joint burns in the pipe on closing"),
@@ -245,7 +245,7 @@ def felt_error(remark: Remark, seen: Seen, rung: Rung) -> Array:
     """
     felt = seen.held_error_at(rung)
     if remark.how == "snap":
-        felt = _snapped(seen, rung) - SNAP_UNKNOWN.spread * seen.habit("snap")
+        felt = _snapped(seen, rung) - SNAP_UNKNOWN.value - SNAP_UNKNOWN.spread * seen.habit("snap")
     felt = felt - COLD_SHORTAGE.value if remark.engine == "cold" else felt
     bias = RIDER_BIAS.spread * seen.habit("rider bias")
     return np.asarray((felt - bias) * np.exp(-RIDER_SCALE.log_spread * seen.habit("rider scale")))

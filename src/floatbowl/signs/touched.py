@@ -1,7 +1,8 @@
 """What was worked on last before the trouble began: often the cause, never surely.
 
 A share of the faults that work can bring was brought by the last thing touched;
-for the rest, and for a sound bike, it is whatever people work on.
+the rest came by themselves, mostly after nothing was touched. A bike that is only
+set wrong was mostly set so by somebody.
 """
 
 from __future__ import annotations
@@ -30,22 +31,38 @@ QUESTION = "What was worked on last, before it began?"
 PARTS: tuple[Touched, ...] = get_args(Touched)
 BROUGHT = Figure(0.5, 0.25, 0.75, "judgement: look first where somebody worked last")
 """Share of the faults that work can bring which the last work did bring."""
-USUALLY: dict[Touched, float] = {
-    "nothing": 0.25,
-    "cleaning": 0.13,
-    "jets": 0.12,
+SOUND: dict[Touched, float] = {
+    "jets": 0.24,
+    "nothing": 0.12,
+    "cleaning": 0.12,
     "carburettor off": 0.10,
-    "filter": 0.08,
-    "plug": 0.07,
-    "fuel": 0.06,
-    "exhaust": 0.05,
-    "needle": 0.03,
+    "filter": 0.09,
+    "exhaust": 0.09,
+    "plug": 0.06,
+    "needle": 0.05,
+    "fuel": 0.04,
     "float": 0.03,
     "hoses": 0.03,
-    "cable": 0.03,
-    "valves": 0.02,
+    "cable": 0.02,
+    "valves": 0.01,
 }
-"""What people worked on last where it brought nothing, adding to 1 (judgement)."""
+"""What was worked on last on a bike that is only set wrong, adding to 1 (judgement)."""
+BY_ITSELF: dict[Touched, float] = {
+    "nothing": 0.45,
+    "cleaning": 0.10,
+    "jets": 0.08,
+    "carburettor off": 0.07,
+    "filter": 0.06,
+    "plug": 0.06,
+    "fuel": 0.05,
+    "exhaust": 0.04,
+    "needle": 0.02,
+    "float": 0.02,
+    "hoses": 0.02,
+    "cable": 0.02,
+    "valves": 0.01,
+}
+"""What people worked on last where a fault came by itself, adding to 1 (judgement)."""
 RELATED: dict[Touched, tuple[str, ...]] = {
     "jets": (
         "pilot jet blocked",
@@ -87,12 +104,12 @@ def part_shares(keys: tuple[str, ...]) -> Array:
     ``keys`` are the faults in the order of a crowd; one more row, the last, is
     for no fault, so that -1 points to it.
     """
-    usually = np.array([USUALLY[part] for part in PARTS])
-    rows = [usually] * (len(keys) + 1)
+    by_itself = np.array([BY_ITSELF[part] for part in PARTS])
+    rows = [by_itself] * len(keys) + [np.array([SOUND[part] for part in PARTS])]
     for place, key in enumerate(keys):
         brings = np.array([key in RELATED[part] for part in PARTS], dtype=np.float64)
         if brings.any():
-            rows[place] = (1.0 - BROUGHT.value) * usually + BROUGHT.value * brings / brings.sum()
+            rows[place] = (1.0 - BROUGHT.value) * by_itself + BROUGHT.value * brings / brings.sum()
     return np.stack(rows)
 
 
