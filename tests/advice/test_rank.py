@@ -163,7 +163,7 @@ def test_a_dry_fit_of_what_is_fitted_moves_nothing(ground: Ground, belief: Belie
 
 
 def test_a_dry_fit_keeps_the_same_twenty(ground: Ground, belief: Belief) -> None:
-    """A bigger main on paper: the same twenty bikes, none of them shorter at full."""
+    """A bigger main on paper: the same twenty bikes, most of them with more at full."""
     tried = dry_fit(belief, _with(ground, main="107"))
     assert (tried.twenty == belief.twenty).all()
-    assert (tried.error[:, -1] >= belief.error[:, -1]).all()
+    assert (tried.error[:, -1] > belief.error[:, -1]).mean() > 0.8

@@ -14,6 +14,8 @@ from floatbowl.bike.rung import RUNGS
 
 Array = NDArray[np.float64]
 BAND = np.full(len(RUNGS), 0.05)
+LEFT_SOUND = 30.0
+"""Minutes that a bike still costs once it is mended."""
 
 
 def ways(minutes: Array, cost: Array, *, broken: NDArray[np.bool_] | None = None) -> Ways:
@@ -25,6 +27,7 @@ def ways(minutes: Array, cost: Array, *, broken: NDArray[np.bool_] | None = None
         broken=np.zeros(draws, dtype=bool) if broken is None else broken,
         error=np.zeros((draws, len(RUNGS))),
         close_enough=BAND,
+        once_mended=np.full(draws, LEFT_SOUND),
     )
 
 
@@ -90,6 +93,7 @@ def test_bikes_told_apart_are_worth_more_later() -> None:
         broken=np.zeros(10, dtype=bool),
         error=error,
         close_enough=BAND,
+        once_mended=np.zeros(10),
     )
     parted = np.repeat(np.eye(2), 5, axis=1)
     assert one.worth(counted(np.ones((1, 10)))) == pytest.approx(0.0)
@@ -106,7 +110,7 @@ def test_the_gain_of_changing_is_the_best_way_over_leaving_it() -> None:
 def test_a_look_saves_what_its_fault_would_cost() -> None:
     """A sure look at a fault that half have saves, for those, handing it over broken less the mend."""
     broken = np.array([True, True, False, False])
-    cost = np.where(broken, LEFT_BROKEN.value + 30.0, 0.0)[None, :]
+    cost = np.where(broken, LEFT_BROKEN.value + LEFT_SOUND, 0.0)[None, :]
     one = ways(np.zeros(1), cost, broken=broken)
     saved = one.worth_of_look(broken.astype(float), shown=broken)
     assert saved == pytest.approx(0.5 * (LEFT_BROKEN.value - MENDED.value))
