@@ -219,6 +219,10 @@ class Stage:
 
     def _table(self, setup: Setup, day: Day, run: Callable[[Parameters], Array]) -> Lookup:
         middle, spread = self.ran.middle_and_spread()
+        # Rows that are looked up hold the errors of single jets already: the table is made around such a row.
+        middle = own_errors(setup, self.unknowns, self.places, middle[None, :])[0]
+        for part in self.places.jets.values():
+            middle[part] = 0.0
 
         def worked(rows: Array, fault: Whole, severity: Array) -> Array:
             return run(self._parameters(setup, day, rows, fault, severity))
