@@ -180,12 +180,15 @@ def _counts(made: list[Case]) -> Iterator[str]:
         beside = f"{card.many} | {card.told:.1f} | {_came(card)} |" if card else "0 | | |"
         yield f"| {row.low} to {row.high} | {row.many} | {row.told:.1f} | {_came(row)} | {beside}"
     for name, each in (("counts", _of_counts(made, EACH)), ("cards", _of_cards(made, EACH))):
-        off = [row for row in each if abs(row.came - row.told) > 2.0]
-        sure = [row for row in off if abs(row.came - row.told) - 2.0 > 2.0 * row.error]
+        often = [row for row in each if row.many >= _OFTEN]
+        off = [row for row in often if abs(row.came - row.told) > _NEAR]
+        names = ", ".join(map(_number, off)) or "none"
         yield ""
-        off_names = ", ".join(map(_number, off)) or "none"
-        yield f"Of {len(each)} different numbers told in {name}, {len(off)} came true more than 2 in 20 off,"
-        yield f"{len(sure)} of them by over two standard errors more: {off_names}."
+        yield f"Of {len(often)} numbers told in {name} {_OFTEN} times or more, {len(off)} came true more than"
+        yield f"{_NEAR:g} in 20 off: {names}."
+
+
+_OFTEN, _NEAR = 30, 2.0
 
 
 def _of_counts(made: list[Case], groups: list[tuple[int, int]]) -> list[Told]:

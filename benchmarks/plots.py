@@ -14,7 +14,7 @@ Array = NDArray[np.float64]
 
 _SURE = 0.99
 """Share of honest bars that the grey band holds."""
-_WIDE, _HIGH, _GAP = 128, 74, 14
+_WIDE, _HIGH, _GAP, _HEAD = 128, 74, 14, 48
 _INK, _BAR, _BAND, _LINE = "#222", "#5b7f9e", "#dcdcdc", "#999"
 
 
@@ -22,18 +22,18 @@ def rank_histograms(rows: Sequence[tuple[str, Sequence[str], Array]], *, bins: i
     """Draw histograms: each row has a name, the names of its columns, and ranks (case, column)."""
     panels = []
     for row, (name, columns, ranks) in enumerate(rows):
-        top = 40 + row * (_HIGH + 34)
-        panels.append(_text(8, top - 8, name, size=12))
+        top = _HEAD + 14 + row * (_HIGH + _HEAD)
+        panels.append(_text(8, top - 18, name, size=12))
         for place, column in enumerate(columns):
             left = 8 + place * (_WIDE + _GAP)
             panels.append(_histogram(left, top, ranks[:, place], bins=bins))
-            panels.append(_text(left + _WIDE, top - 3, column, size=10, anchor="end"))
+            panels.append(_text(left, top - 4, column, size=10))
     most = max(len(columns) for _, columns, _ in rows)
     title = "Rank of the truth among the likely bikes; grey holds 99 in 100 bars of an honest belief"
     return _picture(
         [_text(8, 16, title, size=13), *panels],
         wide=8 + most * (_WIDE + _GAP),
-        high=40 + len(rows) * (_HIGH + 34),
+        high=_HEAD + len(rows) * (_HIGH + _HEAD),
     )
 
 
