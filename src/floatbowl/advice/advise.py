@@ -8,8 +8,9 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from floatbowl.advice.advice import Advice, Expect, RunnerUp, Step, Use, Why
+from floatbowl.advice.all_setups import best_setups, to_setup
 from floatbowl.advice.cost import CHASE, WASTED, is_far_short, minutes_of, minutes_off, share_a_strip_down
-from floatbowl.advice.looks import ASKED_FOR, RIDE_AND_SAY, Look, look_for, looks_made
+from floatbowl.advice.looks import ASKED_FOR, RIDE_AND_SAY, Look, look_for, looks_made, times_made
 from floatbowl.advice.measure import Bench, Test, has_probe, tests_left
 from floatbowl.advice.rank import Option, Panel, Plan, plan, rank
 from floatbowl.advice.reasons import Jury
@@ -46,8 +47,16 @@ _CARE = {
 _NEARLY = 1.2
 """Bands within which the middle of the likely bikes counts as settled (judgement)."""
 _RUNNERS_UP = 3
+_LOOKED_AGAIN = 0.35
+"""Chance of what a look shows from which it is made once more though it found nothing (judgement)."""
+_RATHER_SOUND = 0.4
+"""Chance of no fault below which a look that is worth its minutes comes before any jet (common practice)."""
+_UNFINISHED = 60.0
+"""Minutes left by the best few changes from which every setup of the drawer is gone through (judgement)."""
 _SURELY_SOUND = 0.8
 """Chance of no fault below which a bike that is complained of is looked at again (judgement)."""
+_SHORTLIST = 8
+"""Setups of the whole drawer that are worked out wholly."""
 _TRIED = 4
 """Single changes of which it is asked what the ride after them would tell."""
 _NOT_LOOKED_FOR = 0.04
@@ -96,8 +105,12 @@ class _Desk:
 
     @cached_property
     def best_plan(self) -> Plan:
-        """Give the best plan of changes."""
-        return plan(self.panel, self.options)
+        """Give the best plan of changes: of the few next ones, or of every setup in the drawer."""
+        near = plan(self.panel, self.options)
+        if near.left < self.panel.floor() + _UNFINISHED:
+            return near
+        far = to_setup(self.panel, best_setups(self.panel, self.drawer, most=_SHORTLIST)[0].setup)
+        return min(near, far, key=lambda one: one.minutes + one.left)
 
     @property
     def plan(self) -> tuple[Option, ...]:
@@ -227,7 +240,7 @@ class _Desk:
         first, gain = self.best_change()
         look, by_look = self.best_look()
         test, by_test = self.best_test()
-        if by_look > max(gain, by_test, 0.0):
+        if by_look > (0.0 if self.sound < _RATHER_SOUND else max(gain, by_test, 0.0)):
             return self.ask(look, why="fault")
         if test is not None and by_test > max(gain, 0.0):
             return self.measure(test)
@@ -381,9 +394,18 @@ class _Desk:
         return [look for look in self._fresh() if suspect.fault in look.shows]
 
     def _fresh(self) -> list[Look]:
-        """Give the looks that were not made yet, but for those at a part that this bike has not got."""
-        known = self.belief.fault_keys
-        return [look for look in ASKED_FOR if look.key not in self.looked and look.shows[0] in known]
+        """Give the looks that were not made yet, and those to be made once more for what is still likely.
+
+        But for those at a part that this bike has not got.
+        """
+        known, made = self.belief.fault_keys, times_made(self.trials)
+        likely = [look for look in ASKED_FOR if self._chance(look) >= _LOOKED_AGAIN]
+        again = {look.key for look in likely if made[look.key] == 1 and self.looked.get(look.key) == "clear"}
+        return [
+            look
+            for look in ASKED_FOR
+            if look.shows[0] in known and (look.key not in self.looked or look.key in again)
+        ]
 
     def _look_to_make(self, suspect: Suspect) -> Look:
         """Give the look that is worth most among those that show the suspect and were not made yet."""

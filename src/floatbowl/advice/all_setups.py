@@ -15,6 +15,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from floatbowl.advice.cost import FAR_SHORT, HARM, RIDE, is_far_short, minutes_of, minutes_off
+from floatbowl.advice.rank import Plan, planned, rank_changes
 from floatbowl.belief.every import Price, weigh
 from floatbowl.belief.sides import Crowd, main_side, pilot_side
 from floatbowl.bike.drawer import SCREW_FEWEST_TURNS, SCREW_MOST_TURNS, WASHER_MM
@@ -74,6 +75,16 @@ def parts_between(before: Setup, after: Setup) -> tuple[str, ...]:
 def minutes_between(before: Setup, after: Setup) -> float:
     """Give the minutes of the one job that makes a setup of another; parts share their strip-downs."""
     return minutes_of(parts_between(before, after))
+
+
+def to_setup(panel: Panel, setup: Setup) -> Plan:
+    """Give the plan that makes a setup of the one that is fitted, part by part."""
+    now = panel.belief.setup
+    changes = [
+        (part, replace(now, **{_FIELDS[part]: getattr(setup, _FIELDS[part])}))
+        for part in parts_between(now, setup)
+    ]
+    return planned(panel, rank_changes(panel, changes))
 
 
 def best_setups(

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
@@ -84,6 +85,12 @@ def _brought(reading: Reading) -> tuple[str, str] | None:
 
 _LEVEL_OFF_MM = 2.5
 """A level that far from the book's is a fault and no longer how floats differ (judgement)."""
+
+
+def times_made(trials: Iterable[Trial]) -> Counter[str]:
+    """Count how often each look was made."""
+    brought = (_brought(reading) for trial in trials for reading in trial.readings)
+    return Counter(one[0] for one in brought if one)
 
 
 def faults_found(trials: Iterable[Trial]) -> tuple[str, ...]:

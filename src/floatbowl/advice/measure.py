@@ -74,7 +74,7 @@ _SWEPT = (-0.75, -0.375, 0.0, 0.375, 0.75)
 
 
 def tests_left(trials: tuple[Trial, ...], panel: Panel) -> tuple[Test, ...]:
-    """Give the tests that were not made yet with this setup at this height."""
+    """Give the tests that were not made yet with this setup at this height; a probe is ridden with again."""
     b = panel.belief
     here = [
         trial
@@ -84,7 +84,18 @@ def tests_left(trials: tuple[Trial, ...], panel: Panel) -> tuple[Test, ...]:
         and not trial.mended
     ]
     made = {key for trial in here for key in _made(trial)}
+    if _readings_at_full(here) in range(1, _MOST_PROBED):
+        made.discard(("ride and say", None))
     return tuple(test for test in TESTS if (test.key, test.at) not in made)
+
+
+_MOST_PROBED = 3
+"""Rides of one setup with a probe after which another would tell little (judgement)."""
+
+
+def _readings_at_full(trials: Iterable[Trial]) -> int:
+    readings = [reading for trial in trials for reading in trial.readings]
+    return sum(isinstance(reading, LambdaReading) and reading.at is Rung.FULL for reading in readings)
 
 
 def has_probe(trials: Iterable[Trial]) -> bool:

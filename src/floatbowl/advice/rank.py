@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from floatbowl.advice.advice import Step
-from floatbowl.advice.cost import LEFT_BROKEN, RIDE, minutes_left, minutes_of
+from floatbowl.advice.cost import LEFT_BROKEN, RIDE, minutes_left, minutes_of, minutes_wrong
 from floatbowl.belief.unknowns import MOST_FAULTS
 from floatbowl.bike.drawer import one_change_away
 
@@ -93,6 +93,11 @@ class Panel:
         """Give the mean minutes still to come on the panel's sound draws."""
         strokes = self.belief.bike.engine.strokes
         return float(minutes_left(error[self.sound], self.belief.close_enough, strokes=strokes).mean())
+
+    def floor(self) -> float:
+        """Give the mean minutes that the spread of the sound draws leaves, every rung moved to its middle."""
+        error = self.now[self.sound]
+        return float(minutes_wrong(error - error.mean(axis=0), self.belief.close_enough).mean())
 
     def left_once_mended(self) -> Array:
         """Give the minutes still to come of every weighed draw once its faults are put right, (weighed,)."""
