@@ -36,7 +36,7 @@ RIDE = Figure(10.0, 5.0, 20.0, "from memory: warm it up, ride it, come back")
 """Minutes to ride a bike after a change and say what it did."""
 BAND_OFF = Figure(60.0, 30.0, 150.0, "judgement: what an owner would give to have a rung one band nearer")
 """Minutes that each further band of error at one rung is worth."""
-NOT_RIGHT = Figure(300.0, 100.0, 600.0, "judgement: what an owner would give to have it right everywhere")
+NOT_RIGHT = Figure(250.0, 100.0, 600.0, "judgement: what an owner would give to have it right everywhere")
 """Minutes that a bike which is off anywhere is worth less than one that is right."""
 WASTED = Figure(45.0, 25.0, 90.0, "judgement: change, ride and change back, for a fault that no jet mends")
 LEFT_BROKEN = Figure(
@@ -65,8 +65,8 @@ def minutes_of(parts: Iterable[str]) -> float:
 
 
 def share_a_strip_down(one: str, other: str) -> bool:
-    """Say whether two parts lie behind one strip-down; a screw is at hand at any of them."""
-    return "screw" in {one, other} or any({one, other} <= behind for behind, _ in STRIP_DOWNS)
+    """Say whether two parts lie behind one strip-down."""
+    return any({one, other} <= behind for behind, _ in STRIP_DOWNS)
 
 
 def minutes_off(error: Array, close_enough: Array) -> Array:
@@ -76,7 +76,7 @@ def minutes_off(error: Array, close_enough: Array) -> Array:
 
 def minutes_wrong(error: Array, close_enough: Array) -> Array:
     """Give the minutes that errors (..., rung) will cost, (...): how far off, and whether off at all."""
-    right = np.prod(1.0 / (1.0 + (error / close_enough) ** 6), axis=-1)
+    right = np.prod(1.0 / (1.0 + (error / close_enough) ** 4), axis=-1)
     return np.asarray(minutes_off(error, close_enough).sum(axis=-1) + NOT_RIGHT.value * (1.0 - right))
 
 

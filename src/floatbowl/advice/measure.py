@@ -131,6 +131,7 @@ class Outcomes:
 
     often: Array
     likely: Array
+    is_sampled: bool = False
 
 
 class Bench:
@@ -180,7 +181,7 @@ class Bench:
     def _sampled(self, logs: list[Array]) -> Outcomes:
         table = np.stack(logs)
         likely = np.exp(table - table.max(axis=1, keepdims=True))
-        return Outcomes(often=np.full(len(logs), 1.0 / len(logs)), likely=likely)
+        return Outcomes(often=np.full(len(logs), 1.0 / len(logs)), likely=likely, is_sampled=True)
 
     def _picked(self) -> NDArray[np.int64]:
         """Pick the draws that stand for the truth, evenly."""

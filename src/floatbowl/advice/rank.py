@@ -25,7 +25,7 @@ if TYPE_CHECKING:
     Array = NDArray[np.float64]
     Whole = NDArray[np.int64]
 
-WEIGHED = 160
+WEIGHED = 300
 """How many draws a setup is weighed on; the twenty come on top."""
 
 

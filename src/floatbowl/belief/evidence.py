@@ -43,14 +43,11 @@ if TYPE_CHECKING:
     from numpy.typing import NDArray
 
     from floatbowl.belief.scene import Stage
-    from floatbowl.signs.trial import Reading
+    from floatbowl.signs.trial import Behaviour, Reading
 
     Array = NDArray[np.float64]
     Whole = NDArray[np.int64]
     Runs = tuple[tuple["Scene", RollOnReading], ...]
-
-_SMALL = (Rung.SHUT, Rung.EIGHTH, Rung.QUARTER)
-_HELD = (Rung.QUARTER, Rung.HALF, Rung.THREE_QUARTERS, Rung.FULL)
 
 
 @dataclass(frozen=True, slots=True)
@@ -60,6 +57,8 @@ class Scene:
     trial: Trial
     rungs: tuple[int, ...]
     snaps: tuple[int, ...]
+    unsaid: tuple[Behaviour, ...]
+    """What might have been told of the ride away from any opening, and was not."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -97,6 +96,8 @@ class AllHeard:
             seen[number] = self._seen(scene, z, then)
             for remark, times in _said_once(scene.trial.remarks):
                 total += remark_log_likelihood(remark, seen[number], times=times)
+            for did in scene.unsaid:
+                total += elsewhere.silence_log_likelihood(did, seen[number])
             for reading in scene.trial.readings:
                 if not isinstance(reading, RollOnReading):
                     total += self._of_reading(reading, scene, seen[number], z, then)
@@ -259,23 +260,17 @@ def _scene_of(trial: Trial) -> Scene:
     snaps = tuple(
         sorted({RUNGS.index(one.at) for one in trial.remarks if one.how == "snap" and one.at is not None})
     )
-    return Scene(trial=trial, rungs=_rungs_of(trial), snaps=snaps)
-
-
-_NEEDS_ALL = frozenset({"fades", "rest helps", "cuts out"})
-"""Behaviours that look at every opening that is held."""
+    told = {remark.did for remark in trial.remarks}
+    ridden = any(remark.did in behaviour.ON_A_RUNG for remark in trial.remarks)
+    unsaid = tuple(did for did in elsewhere.ELSEWHERE if ridden and did not in told)
+    return Scene(trial=trial, rungs=_rungs_of(trial), snaps=snaps, unsaid=unsaid)
 
 
 def _rungs_of(trial: Trial) -> tuple[int, ...]:
-    """Give the places in ``RUNGS`` that a trial's signs look at, in order."""
+    """Give the places in ``RUNGS`` that a trial's signs look at, in order; a ride has been at all of them."""
+    if trial.remarks:
+        return tuple(range(len(RUNGS)))
     rungs: set[Rung] = set()
-    for remark in trial.remarks:
-        if remark.did in _NEEDS_ALL:
-            rungs |= {*_SMALL, *_HELD}
-        elif remark.did in elsewhere.ELSEWHERE:
-            rungs |= set(_SMALL)
-        else:
-            rungs |= set(RUNGS) if remark.at is None else {remark.at}
     for reading in trial.readings:
         if isinstance(reading, LambdaReading | PlugReading | RollOnReading | ChokeReading):
             rungs.add(reading.at)

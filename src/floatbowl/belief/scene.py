@@ -12,8 +12,9 @@ from floatbowl.belief.triangle import times_triangle
 from floatbowl.belief.unknowns import (
     MODEL_TILT,
     MOST_FAULTS,
-    RAN,
-    RAN_FRESH,
+    RAN_WITHIN,
+    SET_WRONG,
+    SET_WRONG_FRESH,
     WANT_COMMON,
     WANT_OWN,
     Layout,
@@ -338,7 +339,7 @@ class Ran:
     The errors are taken as straight in the unknowns around the middle bike, so
     that a row of standard normal numbers stays what the crowd is made of.
 
-    Source: own derivation, a normal law held against six weak readings of it.
+    Source: own derivation, a normal law held against weak readings of it at the six rungs.
     """
 
     shift: Array
@@ -357,8 +358,7 @@ class Ran:
         sound = np.full((len(rows), MOST_FAULTS), -1)
         error = stage.seen(setup, day, rows, sound).error
         slope = (error[1 : size + 1] - error[size + 1 :]).T / (2.0 * _STEP)
-        spread = RAN_FRESH if "fresh replacement" in stage.bike.story else RAN
-        weighed = slope / np.array([figure.value for figure in spread])[:, None] ** 2
+        weighed = np.linalg.solve(_off_as_found(stage, setup, day), slope)
         cover = np.linalg.inv(np.eye(size) + slope.T @ weighed)
         return cls(
             shift=-cover @ (weighed.T @ error[0]),
@@ -372,6 +372,27 @@ class Ran:
     def row(self, z: Array) -> Array:
         """Give the unknowns of every row of standard normal numbers, (draw, unknown)."""
         return np.asarray(self.shift + times_triangle(np.ascontiguousarray(z), self.root))
+
+
+def _off_as_found(stage: Stage, setup: Setup, day: Day) -> Array:
+    """Give the covariance (rung, rung) of the error of a bike that runs, before its signs are heard.
+
+    With the right parts it would be nearly right everywhere; some of its parts are not the right ones. What a
+    wrong part does at each rung is worked out on the middle bike.
+    """
+    p = stage.parameters(setup, day, np.zeros((1, stage.places.size)), np.full((1, MOST_FAULTS), -1))
+    further = SET_WRONG_FRESH.value if "fresh replacement" in stage.bike.story else 1.0
+    breath = stage.air(day).at(p)
+    here = np.log(mixture(p, stage.grid, breath=breath).lam[0, :, 0])
+    cover = np.diag([figure.value**2 for figure in RAN_WITHIN])
+    for field_, how, figure in SET_WRONG:
+        off = further * figure.value
+        value = np.asarray(getattr(p, field_))
+        moved = value * np.exp(off) if how == "times" else value + off
+        wrong = replace(p, **{field_: moved})  # type: ignore[arg-type]
+        away = here - np.log(mixture(wrong, stage.grid, breath=breath).lam[0, :, 0])
+        cover += np.outer(away, away)
+    return cover
 
 
 _STEP = 0.7

@@ -62,17 +62,27 @@ WANT_COMMON = Figure(0.014, 0.01, 0.03, "judgement: engines and riders differ")
 WANT_OWN = Figure(0.012, 0.01, 0.03, "judgement: the same, rung by rung")
 CLOSE_ENOUGH = (0.05, 0.05, 0.05, 0.05, 0.05, 0.05)
 """Error that an engine would not feel, shut to full, in ln(fuel) (judgement): half of what riders do."""
-_RIDDEN = "judgement: nobody rides a bike that is much further off than this"
-RAN = (
-    Figure(0.20, 0.12, 0.30, _RIDDEN),
-    *(Figure(0.14, 0.08, 0.22, _RIDDEN) for _ in RUNGS[1:]),
+_SET = "judgement: how far off owners and makers leave a part, by common practice"
+SET_WRONG: tuple[tuple[str, Literal["times", "plus"], Figure], ...] = (
+    ("main_area", "times", Figure(0.10, 0.05, 0.20, _SET)),
+    ("needle_position", "plus", Figure(1.0e-3, 0.5e-3, 2.0e-3, _SET)),
+    ("pilot_area", "times", Figure(0.14, 0.07, 0.28, _SET)),
+    ("screw_turns", "plus", Figure(0.5, 0.25, 1.0, _SET)),
+    ("cutaway", "plus", Figure(0.35e-3, 0.15e-3, 0.7e-3, _SET)),
+    ("air_per_fuel", "times", Figure(0.03, 0.01, 0.08, "judgement: moved to another height, other petrol")),
 )
-"""Spread of the error at each rung of a bike that once ran, before anything broke, in ln(fuel)."""
-RAN_FRESH = (
-    Figure(0.28, 0.18, 0.40, _RIDDEN),
-    *(Figure(0.20, 0.12, 0.30, _RIDDEN) for _ in RUNGS[1:]),
+"""How far each part of a bike that once ran may be off, one standard deviation: of an area or amount.
+
+About two sizes of the main, a groove, a size and a half of the pilot, half a turn of the screw.
+"""
+SET_WRONG_FRESH = Figure(1.6, 1.2, 2.5, "judgement: a carburettor never matched is set wrong by more")
+"""How many times further off with a carburettor that was never matched to the engine."""
+_RIGHT = "judgement: with the right parts an ordinary carburettor is that near right at every rung"
+RAN_WITHIN = (
+    Figure(0.06, 0.03, 0.12, _RIGHT),
+    *(Figure(0.045, 0.025, 0.09, _RIGHT) for _ in RUNGS[1:]),
 )
-"""The same with a carburettor that was never matched to the engine."""
+"""What is left of the error at each rung once every part is right, in ln(fuel), one standard deviation."""
 MOST_FAULTS = 2
 """Faults that one bike may have at once."""
 

@@ -17,13 +17,14 @@ from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.figures import Figure
 from floatbowl.signs.rises import rises
 from floatbowl.signs.seen import Seen
+from floatbowl.signs.trial import Remark
 
 if TYPE_CHECKING:
     from numpy.random import Generator
     from numpy.typing import NDArray
 
     from floatbowl.bike.faults import Ailment
-    from floatbowl.signs.trial import Behaviour, Remark
+    from floatbowl.signs.trial import Behaviour
 
     Array = NDArray[np.float64]
 
@@ -34,6 +35,8 @@ FOULS_AT = Figure(0.18, 0.10, 0.30, "judgement: too much fuel at small openings 
 STARTS_BADLY_AT = Figure(0.18, 0.10, 0.30, "judgement: shortage at idle at which a start becomes hard")
 FLOODS_AT = Figure(0.20, 0.10, 0.35, "judgement: too much fuel at idle at which a hot engine floods")
 STARVED_AT = Figure(0.10, 0.05, 0.20, "judgement: shortage of supply that is felt as fading")
+VOLUNTEERED = Figure(0.5, 0.25, 0.8, "judgement: a rider tells what he is asked for, and half of the rest")
+"""Share of what would be told that is told unasked: the rest is why silence tells little."""
 ONCE = Figure(2.0, 1.0, 4.0, "judgement: what happened once happens to any bike")
 """How many times more often a thing is told without cause when it happened once."""
 
@@ -173,15 +176,20 @@ def cause(remark: Remark, seen: Seen) -> Array:
 
 
 def share_told(remark: Remark, seen: Seen) -> Array:
-    """Give how often the remark would be made, (draw,)."""
+    """Give how often the remark would be made after a ride, unasked, (draw,)."""
     telling = _telling(remark)
     without = telling.false_alarm.value * (ONCE.value if remark.often == "once" else 1.0)
-    return without + (telling.told.value - without) * cause(remark, seen)
+    return VOLUNTEERED.value * (without + (telling.told.value - without) * cause(remark, seen))
 
 
 def log_likelihood(remark: Remark, seen: Seen) -> Array:
     """Give the logarithm of how probable the remark is for each draw, (draw,)."""
     return np.asarray(np.log(share_told(remark, seen)))
+
+
+def silence_log_likelihood(did: Behaviour, seen: Seen) -> Array:
+    """Give the logarithm of how probable it is that nothing was said of it after a ride, (draw,)."""
+    return np.asarray(np.log1p(-share_told(Remark(entry="", did=did), seen)))
 
 
 def draw(remark: Remark, seen: Seen, rng: Generator) -> NDArray[np.bool_]:

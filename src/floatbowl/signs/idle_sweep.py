@@ -33,7 +33,7 @@ RICH_FALL = Figure(3.0, 1.5, 5.0, "own derivation: flow/idle.py over the mixture
 COUNT_SPREAD = Figure(0.03, 0.01, 0.06, "judgement: a needle that wanders, or an ear")
 """Relative standard deviation of a counted idle."""
 PEAK = Figure(
-    0.01, -0.03, 0.05, "judgement: the best idle need not be what the engine is ridden on, ln(fuel)"
+    0.025, -0.035, 0.085, "judgement: an idle is at its best a little richer than it is ridden, ln(fuel)"
 )
 """How much richer than wanted the idle is at its best."""
 SCALE = Figure(
