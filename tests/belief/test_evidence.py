@@ -12,6 +12,7 @@ from floatbowl.belief.scene import Stage
 from floatbowl.bike.carb import ScrewKind
 from floatbowl.bike.place import assume_day
 from floatbowl.bike.rung import RUNGS, Rung
+from floatbowl.signs import elsewhere
 from floatbowl.signs.trial import (
     ChokeReading,
     HandReading,
@@ -73,8 +74,10 @@ def test_remarks_on_one_ride_add_up(ground: Ground, stage: Stage) -> None:
     Story: at 1/4 it did, by up to 4 in the hundred, when something was said at shut as well.
     """
     idle = Remark(entry="ride-2", did="hangs", at=Rung.SHUT, how="snap")
-    together = known(stage, ride(ground, BOGS, idle))
-    assert together == pytest.approx(known(stage, ride(ground, BOGS)) + known(stage, ride(ground, idle)))
+    other = Remark(entry="ride-3", did="thick", at=Rung.HALF)
+    weight = known(stage, ride(ground, BOGS, idle)) - known(stage, ride(ground, BOGS))
+    beside = known(stage, ride(ground, BOGS, other, idle)) - known(stage, ride(ground, BOGS, other))
+    assert beside == pytest.approx(weight)
 
 
 def test_the_same_remark_again_is_one_made_surer(ground: Ground, stage: Stage) -> None:
@@ -96,15 +99,15 @@ def test_a_roll_on_needs_its_pair(ground: Ground, stage: Stage) -> None:
     """A roll-on without its run with the choke off, or from another opening, tells nothing; the pair does."""
     off = RollOnReading(entry="reading-1", at=Rung.QUARTER, seconds=(4.0,))
     half = replace(off, entry="reading-2", choke="half", seconds=(3.4,))
-    elsewhere = replace(half, at=Rung.HALF)
+    beside = replace(half, at=Rung.HALF)
     plain = ride(ground)
-    for lonely in ((off,), (half,), (off, elsewhere)):
+    for lonely in ((off,), (half,), (off, beside)):
         assert known(stage, replace(plain, readings=lonely)) == pytest.approx(np.zeros(30))
     assert np.ptp(known(stage, replace(plain, readings=(off, half)))) > 0.1
 
 
 def test_every_entry_is_heard_by_itself(ground: Ground, stage: Stage, rng: Generator) -> None:
-    """Each entry by itself has a say by its own name, and together they make the whole."""
+    """Each entry by itself has a say by its own name; with what was not said they make the whole."""
     trial = Trial(
         setup=ground.setup,
         day=ground.day,
@@ -119,7 +122,11 @@ def test_every_entry_is_heard_by_itself(ground: Ground, stage: Stage, rng: Gener
     heard = AllHeard.of(stage, (trial,))
     each = heard.each(z, fault)
     assert set(each) == {"ride-1", "ride-2", "reading-1", "reading-2", "look-1"}
-    assert sum(each.values()) == pytest.approx(heard(z, fault))
+    (scene,) = heard.scenes
+    assert set(scene.unsaid) == set(elsewhere.ELSEWHERE) - {"drips"}
+    seen = stage.glimpse(ground.setup, ground.day, z, fault)
+    unsaid = sum(elsewhere.silence_log_likelihood(did, seen) for did in scene.unsaid)
+    assert sum(each.values()) + unsaid == pytest.approx(heard(z, fault))
 
 
 def test_what_was_mended_was_there_before(ground: Ground, stage: Stage) -> None:

@@ -51,11 +51,14 @@ def test_an_answer_counted_twice_is_caught(rng: Generator) -> None:
 
 @pytest.mark.parametrize("part", [part for part in PARTS if part != "nothing"])
 def test_a_part_speaks_for_what_it_can_bring(part: Touched) -> None:
-    """Work on a part speaks for each fault it can bring, against a sound bike and a worn seal."""
+    """Work on a part speaks for each fault it can bring, against a worn seal and a bike only set wrong.
+
+    But for jets: whoever changed them will more often have set it wrong than blocked one.
+    """
     place = PARTS.index(part)
     for fault in touched.RELATED[part]:
         assert fault in FAULT_KEYS
-        assert chances((fault,))[place] > chances(())[place]
+        assert part == "jets" or chances((fault,))[place] > chances(())[place]
         assert chances((fault,))[place] > chances(("crank seal leaks",))[place]
 
 
@@ -66,6 +69,6 @@ def test_untouched_speaks_against_slips() -> None:
 
 
 def test_it_is_never_certain() -> None:
-    """What was touched last shifts the odds by at most 51 to 1: 0.51 against 0.01, of a valve."""
+    """What was touched last shifts the odds by at most 101 to 1: 0.505 against 0.005, of a valve."""
     shares = np.stack([chances((key,)) for key in FAULT_KEYS])
-    assert (shares.max(axis=0) / shares.min(axis=0)).max() < 51.0 + 1e-9
+    assert (shares.max(axis=0) / shares.min(axis=0)).max() < 101.0 + 1e-9

@@ -34,7 +34,7 @@ if TYPE_CHECKING:
 
 DRAWS = 1000
 """How many likely bikes are drawn."""
-_LEANED = 0.03
+_LEANED = 0.02
 """Share of the spread of the errors at some rung that a measure must explain to be named (judgement)."""
 
 
