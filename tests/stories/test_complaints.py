@@ -55,13 +55,14 @@ def run() -> tuple[Outcome, ...]:
 
 @pytest.mark.slow
 def test_the_cause_is_suspected(run: tuple[Outcome, ...]) -> None:
-    """The cause is the first suspect in seven stories of ten and among the first three in nine.
+    """The cause is the first suspect in six stories of ten at least, and among the first three in nine.
 
-    Reached when written: 0.77 and 0.93; wanted: 0.60 and 0.90. Four stories fewer may be solved.
+    Reached: 0.84 and 0.96. The stories were in view when the rates of faults and of signs were judged, so
+    this is an upper bound: expect less of stories that nobody here has read.
     """
     reached = score(run)
-    assert reached.first >= 0.71
-    assert reached.in_three >= 0.87
+    assert reached.first >= 0.60
+    assert reached.in_three >= 0.90
 
 
 @pytest.mark.slow
@@ -79,8 +80,10 @@ def test_stories_are_not_solved_by_chance(run: tuple[Outcome, ...]) -> None:
 
 @pytest.mark.slow
 def test_faults_are_looked_for_and_settings_set(run: tuple[Outcome, ...]) -> None:
-    """Better than a coin: a fault is stopped or looked for, a wrong setting worked on.
+    """A fault is stopped or looked for, a wrong setting worked on, both kinds weighing the same.
 
-    Reached when written: 0.61; wanted: 0.85, which is missed.
+    Reached: 0.82 with these draws, from 0.79 to 0.87 with other numbers and seeds of draws; wanted: 0.85,
+    which is missed as often as it is met. From which chance on a look comes before a jet was chosen with
+    these stories in view: an upper bound, as above.
     """
-    assert score(run).balanced >= 0.56
+    assert score(run).balanced >= 0.79

@@ -128,16 +128,16 @@ def begin(name: str, *faults: str, seed: int = 3, **wrong: str | float) -> Eveni
 
 @pytest.mark.parametrize("seed", [3, 4])
 def test_the_magpie_is_set_right(seed: int) -> None:
-    """A needle two grooves too low and a main too big: done in at most six changes, and truly better.
+    """A needle two grooves too low and a main too big: done in at most four changes, and truly better.
 
-    Measured: one seed ends within 0.03 at every rung, the other with 1/4 still short by 0.09.
+    Measured: two changes each; one seed ends within 0.03 at every rung, the other within 0.06.
     """
     magpie = begin("magpie", seed=seed, clip_from_top=1, main="109.5")
     before = magpie.off()
     assert magpie.go_on().kind == "done"
-    assert 1 <= magpie.changes <= 6
+    assert 1 <= magpie.changes <= 4
     assert magpie.off().mean() < 0.8 * before.mean()
-    assert magpie.off().max() < 0.1
+    assert magpie.off().max() < 0.075
 
 
 def test_the_otter_gets_its_main() -> None:
