@@ -102,8 +102,13 @@ class _Desk:
 
     @cached_property
     def options(self) -> tuple[Option, ...]:
-        """Give every single change, best first."""
-        return rank(self.panel, self.drawer)
+        """Give every single change that endangers nothing, best first."""
+        return tuple(option for option in rank(self.panel, self.drawer) if self._is_safe(option))
+
+    def _is_safe(self, option: Option) -> bool:
+        """Say whether a change leaves no more of the twenty far short than a few, or than there are now."""
+        now, after = (int(is_far_short(error[:OF]).sum()) for error in (self.now, option.error))
+        return after <= max(now, _FEW) or not _takes_fuel_away(option, self.now, self.panel)
 
     @cached_property
     def best_plan(self) -> Plan:
@@ -112,6 +117,8 @@ class _Desk:
         if near.left < self.panel.floor() + _UNFINISHED:
             return near
         far = to_setup(self.panel, best_setups(self.panel, self.drawer, most=_SHORTLIST)[0].setup)
+        if not all(self._is_safe(option) for option in far.options):
+            return near
         return min(near, far, key=lambda one: one.minutes + one.left)
 
     @property
