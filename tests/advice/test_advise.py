@@ -92,8 +92,8 @@ def thought(ground: Ground, setup: Setup, trials: tuple[Trial, ...]) -> Evening:
 
 
 def main_too_big() -> Evening:
-    """Give the Otter with its main three sizes too big."""
-    return once_told("otter", main="167.5")
+    """Give the Otter with its main seven sizes too big."""
+    return once_told("otter", main="177.5")
 
 
 def main_too_small() -> Evening:
@@ -126,7 +126,7 @@ EVENINGS: tuple[Callable[[], Evening], ...] = (
 
 
 def test_a_main_too_big_is_made_smaller() -> None:
-    """Three sizes too much at full, said and measured: a smaller main."""
+    """Seven sizes too much at full, said and measured: a smaller main."""
     (step,) = main_too_big().advice().steps
     assert step.part == "main"
     assert float(step.after) < float(step.before)
@@ -277,7 +277,7 @@ def test_no_part_is_named_that_is_not_at_hand(made: Callable[[], Evening], *, ba
 
 
 def test_what_is_to_buy_points_the_right_way() -> None:
-    """Three sizes too much and an empty drawer: a smaller main would serve; three short, a bigger one."""
+    """Seven sizes too much and an empty drawer: a smaller main would serve; three short, a bigger one."""
     for made, sign in ((main_too_big, -1.0), (main_too_small, 1.0)):
         panel = Panel.of(made().belief)
         bought = worth_buying(panel, Drawer(), best=panel.left(panel.now))

@@ -63,8 +63,8 @@ _TRIED = 4
 """Single changes of which it is asked what the ride after them would tell."""
 _NOT_LOOKED_FOR = 0.04
 """Chance below which a fault is not looked for before jetting goes on (judgement: less than 1 in 20)."""
-_FEW, _MANY = 3, 10
-"""Of the twenty far short: from so many on, gently; from so many on, not at all (judgement)."""
+_FEW, _SOME, _MANY = 3, 6, 10
+"""Of the twenty far short: ridden gently from here on, the most a change may leave, not run from here on."""
 
 
 def advise(belief: Belief, *, drawer: Drawer, trials: tuple[Trial, ...], rng: Generator) -> Advice:
@@ -108,7 +108,7 @@ class _Desk:
     def _is_safe(self, option: Option) -> bool:
         """Say whether a change leaves no more of the twenty far short than a few, or than there are now."""
         now, after = (int(is_far_short(error[:OF]).sum()) for error in (self.now, option.error))
-        return after <= max(now, _FEW) or not _takes_fuel_away(option, self.now, self.panel)
+        return after <= max(now, _SOME) or not _takes_fuel_away(option, self.now, self.panel)
 
     @cached_property
     def best_plan(self) -> Plan:
@@ -414,18 +414,24 @@ class _Desk:
         return [look for look in self._fresh() if suspect.fault in look.shows]
 
     def _fresh(self) -> list[Look]:
-        """Give the looks that were not made yet, and those to be made once more for what is still likely.
+        """Give the looks that were not made yet, and those to be made once more where no other is left.
 
         But for those at a part that this bike has not got.
         """
         known, made = self.belief.fault_keys, times_made(self.trials)
         likely = [look for look in ASKED_FOR if self._chance(look) >= _LOOKED_AGAIN]
-        again = {look.key for look in likely if made[look.key] == 1 and self.looked.get(look.key) == "clear"}
-        return [
+        has = [look for look in ASKED_FOR if look.shows[0] in known]
+        fresh = [look for look in has if look.key not in self.looked]
+        tried = {fault for look in fresh for fault in look.shows}
+        again = [
             look
-            for look in ASKED_FOR
-            if look.shows[0] in known and (look.key not in self.looked or look.key in again)
+            for look in has
+            if look in likely
+            and made[look.key] == 1
+            and self.looked.get(look.key) == "clear"
+            and not tried & set(look.shows)
         ]
+        return [*fresh, *again]
 
     def _look_to_make(self, suspect: Suspect) -> Look:
         """Give the look that is worth most among those that show the suspect and were not made yet."""
