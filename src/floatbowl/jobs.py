@@ -278,11 +278,30 @@ def _facts(record: Record, name: str, day: Day | None) -> _Facts:
 
 @lru_cache(maxsize=16)
 def _believe(facts: _Facts) -> Belief:
-    """Think once about the same facts: the dice are thrown from the bike, so the answer would be the same."""
+    """Think once about the same facts: the dice are thrown from the bike, so the answer would be the same.
+
+    What was thought of the bike before is taken on from there.
+    """
     from floatbowl.belief.believe import believe
 
-    rng = dice_of(facts.bike)
-    return believe(facts.bike, setup=facts.setup, day=facts.day, trials=facts.trials, rng=rng)
+    since = _thought.pop(facts.bike.name, None)
+    belief = believe(
+        facts.bike,
+        setup=facts.setup,
+        day=facts.day,
+        trials=facts.trials,
+        rng=dice_of(facts.bike),
+        since=since,
+    )
+    _thought[facts.bike.name] = belief
+    while len(_thought) > _MOST_THOUGHT:
+        del _thought[next(iter(_thought))]
+    return belief
+
+
+_thought: dict[str, Belief] = {}
+"""The last belief about each bike, the latest last."""
+_MOST_THOUGHT = 16
 
 
 @lru_cache(maxsize=16)

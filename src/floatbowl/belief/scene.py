@@ -134,7 +134,9 @@ class Stage:
     def middle(self, setup: Setup, day: Day) -> Parameters:
         """Give the middle bike in a setup on a day; worked out once."""
         if (setup, day) not in self._middle:
-            self._middle[setup, day] = nominal(self.bike, setup, day)
+            known = next(iter(self._middle.values()), None)
+            stop = None if known is None else float(known.idle_lift)
+            self._middle[setup, day] = nominal(self.bike, setup, day, idle_lift=stop)
         return self._middle[setup, day]
 
     def strays(self, z: Array) -> Array:

@@ -59,15 +59,18 @@ FILLING = 0.85
 """Share of the swept volume taken in at greatest power, only to scale the filter's loss (judgement)."""
 
 
-def nominal(bike: Bike, setup: Setup, day: Day) -> Parameters:
+def nominal(bike: Bike, setup: Setup, day: Day, *, idle_lift: float | None = None) -> Parameters:
     """Give the middle value of every flow parameter, in SI, for a bike in a setup on a day.
 
     The idle stop is set so that the engine idles at its book speed on a mild
-    day at sea level: that is what a mechanic does by ear.
+    day at sea level: that is what a mechanic does by ear. ``idle_lift``, in m, is where it
+    rests if that is known already: no jet, needle or screw changes it, nor the day.
 
     Source: common practice for the idle stop; the rest is the bike's own measures.
     """
     p = _without_stop(bike, setup, day)
+    if idle_lift is not None:
+        return replace(p, idle_lift=idle_lift)
     book = replace(p, **_day_fields(air.ISA_PRESSURE, air.ISA_TEMPERATURE, 0.0))
     return replace(p, idle_lift=idle_stop(book, bike.engine.idle_rpm.value))
 
