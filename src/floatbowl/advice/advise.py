@@ -57,7 +57,7 @@ _SURELY_SOUND = 0.8
 """Chance of no fault below which a bike that is complained of is looked at again (judgement)."""
 _WORTH_MOVING = 10.0
 """Minutes that a change must save, and what its ride tells, before a bike is touched (judgement)."""
-_SHORTLIST = 8
+_SHORTLIST = 6
 """Setups of the whole drawer that are worked out wholly."""
 _TRIED = 4
 """Single changes of which it is asked what the ride after them would tell."""

@@ -46,7 +46,7 @@ _FIELDS = {
 }
 """The field of a setup in which each part stands."""
 _QUARTERS = np.arange(SCREW_FEWEST_TURNS, SCREW_MOST_TURNS + 0.1, 0.25)
-_MOST_RUNS = 12_000
+_MOST_RUNS = 6_000
 """Main sides times draws that are run: the more main sides, the fewer draws pick the few dozen."""
 _FAR_OUT = 1e3
 """Bands off at which one more band costs what it costs anywhere far out."""
