@@ -28,7 +28,7 @@ from floatbowl.flow.slide import (
     SIGNAL_REACH,
 )
 from floatbowl.flow.stamps import bore_by_bore, bore_by_flow, cutaway_height, jet_number
-from floatbowl.units import MILLIMETRE, MINUTE
+from floatbowl.units import MILLIMETRE, MINUTE, Metre
 
 if TYPE_CHECKING:
     from floatbowl.bike.bike import Bike
@@ -59,7 +59,7 @@ FILLING = 0.85
 """Share of the swept volume taken in at greatest power, only to scale the filter's loss (judgement)."""
 
 
-def nominal(bike: Bike, setup: Setup, day: Day, *, idle_lift: float | None = None) -> Parameters:
+def nominal(bike: Bike, setup: Setup, day: Day, *, idle_lift: Metre | None = None) -> Parameters:
     """Give the middle value of every flow parameter, in SI, for a bike in a setup on a day.
 
     The idle stop is set so that the engine idles at its book speed on a mild
