@@ -83,7 +83,7 @@ def test_faults_are_looked_for_and_settings_set(run: tuple[Outcome, ...]) -> Non
     """A fault is stopped or looked for, a wrong setting worked on, both kinds weighing the same.
 
     Reached: 0.82 with these draws, from 0.79 to 0.87 with other numbers and seeds of draws; wanted: 0.85,
-    which is missed at 1000 draws and met at 600. From which chance on a look comes before a jet was chosen with
-    these stories in view: an upper bound, as above.
+    which is missed at 1000 draws and met at 600. From which chance on a look comes before a jet was chosen
+    with these stories in view: an upper bound, as above.
     """
     assert score(run).balanced >= 0.79
