@@ -9,9 +9,11 @@ import pytest
 
 from floatbowl.advice.advice import Advice
 from floatbowl.advice.advise import advise
+from floatbowl.advice.cost import is_far_short
+from floatbowl.advice.desk import Desk
 from floatbowl.advice.looks import ASKED_FOR, LOOKS, look_for
 from floatbowl.advice.measure import TESTS
-from floatbowl.advice.rank import Panel
+from floatbowl.advice.rank import Option, Panel, rank
 from floatbowl.advice.shop import worth_buying
 from floatbowl.belief.belief import OF, Belief
 from floatbowl.belief.believe import believe
@@ -362,3 +364,23 @@ def test_every_look_has_its_words() -> None:
 def test_every_test_has_its_words(key: str) -> None:
     """Each test that can be asked for is told how to make."""
     assert key in TEST_WORDS or key in LOOK_WORDS
+
+
+@pytest.mark.parametrize("made", [main_too_small, main_too_big])
+def test_no_change_that_is_offered_leaves_more_bikes_far_short(made: Callable[[], Evening]) -> None:
+    """By itself no change leaves more of the twenty far short at 3/4 or full than there are, beyond six.
+
+    But for one that takes no fuel away there. Some that the drawer allows would, or nothing were shown.
+    """
+    here = made()
+    panel = Panel.of(here.belief)
+    far = int(is_far_short(panel.now[:OF]).sum())
+    everything = rank(panel, here.ground.drawer)
+
+    def endangers(option: Option) -> bool:
+        away = (option.error - panel.now)[panel.sound][:, 4:].mean() < 0.0
+        return bool(away and is_far_short(option.error[:OF]).sum() > max(far, 6))
+
+    offered = Desk(here.belief, here.ground.drawer, here.trials, np.random.default_rng(1)).options
+    assert not any(endangers(option) for option in offered)
+    assert len(offered) == sum(not endangers(option) for option in everything)

@@ -78,10 +78,10 @@ def test_halving_the_step_halves_the_error(size: Size) -> None:
 def test_what_comes_in_goes_into_the_engine() -> None:
     """Over a steady cycle the air through slide and leak is the air that the engine takes, to rounding."""
     for case in cases_of(FOUR)[[0, 2]]:
-        true = crank.steady(case, cycles=10)
+        exact = crank.steady(case, cycles=10)
         ours = breathe_cases(case[None])[0]
-        assert true.carb_air + true.leak_air == pytest.approx(true.engine_air, rel=2e-4)
-        assert ours[Out.CARB_AIR] + ours[Out.LEAK_AIR] == pytest.approx(true.engine_air, rel=0.003)
+        assert exact.carb_air + exact.leak_air == pytest.approx(exact.engine_air, rel=2e-4)
+        assert ours[Out.CARB_AIR] + ours[Out.LEAK_AIR] == pytest.approx(exact.engine_air, rel=0.003)
 
 
 @pytest.mark.parametrize("size", [FOUR, SMALL_FOUR], ids=str)

@@ -59,7 +59,7 @@ class Advice:
     ``look`` names the check or test (a key of words and guide) for a look or a
     stop tag, and ``suspect`` the fault a stop tag is about. ``buy`` lists parts
     that would serve better than the drawer. ``care`` and ``assumed`` are keys.
-    ``setup`` is the setup after the change. ``also`` is a job list: further
+    ``setup`` is the setup after ``steps``, without ``also``. ``also`` is a job list: further
     changes that share the same strip-down, in order.
     """
 

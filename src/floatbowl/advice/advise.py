@@ -2,33 +2,27 @@
 
 from __future__ import annotations
 
-from functools import cached_property
 from typing import TYPE_CHECKING
 
 import numpy as np
 
 from floatbowl.advice.advice import Advice, Expect, RunnerUp, Step, Use, Why
-from floatbowl.advice.all_setups import best_setups, to_setup
-from floatbowl.advice.cost import CHASE, WASTED, is_far_short, minutes_of, minutes_off, share_a_strip_down
-from floatbowl.advice.looks import ASKED_FOR, RIDE_AND_SAY, Look, look_for, looks_made, times_made
-from floatbowl.advice.measure import Bench, Test, has_probe, tests_left
-from floatbowl.advice.rank import Option, Panel, Plan, plan, rank
-from floatbowl.advice.reasons import Jury
-from floatbowl.advice.shop import worth_buying
-from floatbowl.advice.worth import Ways
+from floatbowl.advice.cost import is_far_short, minutes_of, share_a_strip_down
+from floatbowl.advice.desk import Desk, takes_fuel_away
+from floatbowl.advice.looks import RIDE_AND_SAY, Look
 from floatbowl.belief.belief import OF
 from floatbowl.belief.unknowns import MOST_FAULTS
-from floatbowl.bike.rung import RUNGS, Rung
+from floatbowl.bike.rung import Rung
 from floatbowl.flow.breath import lift_at
-from floatbowl.signs import look as look_sign
-from floatbowl.signs.trial import LookReading
 from floatbowl.units import MILLIMETRE
 
 if TYPE_CHECKING:
     from numpy.random import Generator
     from numpy.typing import NDArray
 
-    from floatbowl.belief.belief import Belief, Suspect
+    from floatbowl.advice.measure import Test
+    from floatbowl.advice.rank import Option
+    from floatbowl.belief.belief import Belief
     from floatbowl.bike.drawer import Drawer
     from floatbowl.signs.trial import Trial
 
@@ -44,27 +38,11 @@ _CARE = {
     "cutaway": ("slide out",),
     "screw": (),
 }
-_NEARLY = 1.2
-"""Bands within which the middle of the likely bikes counts as settled (judgement)."""
-_RUNNERS_UP = 3
-_LOOKED_AGAIN = 0.35
-"""Chance of what a look shows from which it is made once more though it found nothing (judgement)."""
 _RATHER_SOUND = 0.4
-"""Chance of no fault below which a look that is worth its minutes comes before any jet (common practice)."""
-_UNFINISHED = 60.0
-"""Minutes left by the best few changes from which every setup of the drawer is gone through (judgement)."""
-_SURELY_SOUND = 0.8
-"""Chance of no fault below which a bike that is complained of is looked at again (judgement)."""
-_WORTH_MOVING = 10.0
-"""Minutes that a change must save, and what its ride tells, before a bike is touched (judgement)."""
-_SHORTLIST = 6
-"""Setups of the whole drawer that are worked out wholly."""
-_TRIED = 4
-"""Single changes of which it is asked what the ride after them would tell."""
-_NOT_LOOKED_FOR = 0.04
-"""Chance below which a fault is not looked for before jetting goes on (judgement: less than 1 in 20)."""
-_FEW, _SOME, _MANY = 3, 6, 10
-"""Of the twenty far short: ridden gently from here on, the most a change may leave, not run from here on."""
+"""Chance of no fault below which a look worth its minutes comes before any jet (judgement)."""
+_RUNNERS_UP = 3
+_FEW, _MANY = 3, 10
+"""Of the twenty far short: from so many on gently; from so many on not at all (judgement)."""
 
 
 def advise(belief: Belief, *, drawer: Drawer, trials: tuple[Trial, ...], rng: Generator) -> Advice:
@@ -87,163 +65,8 @@ def advise(belief: Belief, *, drawer: Drawer, trials: tuple[Trial, ...], rng: Ge
     return desk.best_act()
 
 
-class _Desk:
-    """All that is weighed for one answer."""
-
-    def __init__(self, belief: Belief, drawer: Drawer, trials: tuple[Trial, ...], rng: Generator) -> None:
-        self.rng = rng
-        self.belief = belief
-        self.drawer = drawer
-        self.trials = trials
-        self.panel = Panel.of(belief)
-        self.now = self.panel.now
-        self.sound = float(belief.is_sound.mean())
-        self.looked = looks_made(trials)
-
-    @cached_property
-    def options(self) -> tuple[Option, ...]:
-        """Give every single change that endangers nothing, best first."""
-        return tuple(option for option in rank(self.panel, self.drawer) if self._is_safe(option))
-
-    def _is_safe(self, option: Option) -> bool:
-        """Say whether a change leaves no more of the twenty far short than a few, or than there are now."""
-        now, after = (int(is_far_short(error[:OF]).sum()) for error in (self.now, option.error))
-        return after <= max(now, _SOME) or not _takes_fuel_away(option, self.now, self.panel)
-
-    @cached_property
-    def best_plan(self) -> Plan:
-        """Give the best plan of changes: of the few next ones, or of every setup in the drawer."""
-        near = plan(self.panel, self.options)
-        if near.left < self.panel.floor() + _UNFINISHED:
-            return near
-        far = to_setup(self.panel, best_setups(self.panel, self.drawer, most=_SHORTLIST)[0].setup)
-        if not all(self._is_safe(option) for option in far.options):
-            return near
-        return min(near, far, key=lambda one: one.minutes + one.left)
-
-    @property
-    def plan(self) -> tuple[Option, ...]:
-        """Give the changes of the best plan."""
-        return self.best_plan.options
-
-    @cached_property
-    def ways(self) -> Ways:
-        """Give all that might be done, and what it would leave."""
-        return Ways.of(self.panel, self.options, self.best_plan)
-
-    @cached_property
-    def buy(self) -> tuple[Option, ...]:
-        """Give the parts that would serve much better than the drawer's."""
-        return worth_buying(self.panel, self.drawer, best=self.ways.now)
-
-    # --- what each choice is worth, in minutes -------------------------------------------------------------
-
-    @property
-    def is_found(self) -> bool:
-        """Say whether a look found something that is not mended yet."""
-        return any(self._found(suspect) for suspect in self.belief.suspects)
-
-    def _found(self, suspect: Suspect) -> Look | None:
-        """Give the look that found what may be this suspect."""
-        found = (look for look in ASKED_FOR if self.looked.get(look.key) == "found")
-        return next((look for look in found if suspect.fault in look.shows), None)
-
-    def first_change(self) -> Option | None:
-        """Give the change of the plan to make first: the one that helps most where we are surest.
-
-        And rather one that an entry speaks for than one that rests on what is assumed of the bike.
-        """
-        spoken_for = [option for option in self.plan if self._entries_about(option)[0]] or self.plan
-        sound, band = self.panel.sound, self.belief.close_enough
-        surest = RUNGS.index(max(RUNGS, key=lambda rung: max(self.belief.counts_at(rung)[::2])))
-        costs = {
-            option.step: minutes_off(option.error, band)[sound][:, surest].mean() for option in spoken_for
-        }
-        return min(spoken_for, key=lambda option: costs[option.step], default=None)
-
-    def best_change(self) -> tuple[Option | None, float]:
-        """Give the change that is worth most over its minutes, and by how much.
-
-        What a change puts right counts, and what the ride after it tells.
-        """
-        worth: list[tuple[Option | None, float]] = [(None, _WORTH_MOVING)]
-        first = self.first_change()
-        if first is not None:
-            worth.append((first, self.ways.gain_of_changing + self._told_by(first)))
-        left = float(self.panel.cost(self.now).mean())
-        for option in self._likely_changes():
-            gain = left - float(self.panel.cost(option.error).mean()) - option.minutes
-            worth.append((option, gain + self._told_by(option)))
-        best, gain = max(worth, key=lambda pair: pair[1])
-        return best, gain if best is not None else 0.0
-
-    def _likely_changes(self) -> list[Option]:
-        """Give the best change of each of a few parts."""
-        best: dict[str, Option] = {}
-        for option in self.options:
-            best.setdefault(option.step.part, option)
-        return list(best.values())[:_TRIED]
-
-    def _told_by(self, option: Option) -> float:
-        """Give the minutes that the ride after a change saves by what it tells."""
-        outcomes = self.bench.after(option)
-        return 0.0 if outcomes is None else self.ways.worth(outcomes)
-
-    @cached_property
-    def bench(self) -> Bench:
-        """Give the likely bikes on which tests are tried."""
-        return Bench(self.panel, self.rng, probe=has_probe(self.trials))
-
-    def best_look(self) -> tuple[Look, float]:
-        """Give the look that is worth most over its minutes, and by how much."""
-        worth = [(look, self._worth_of_look(look)) for look in self._fresh() if self._chance(look) > 0.0]
-        return max(worth, key=lambda pair: pair[1], default=(RIDE_AND_SAY, 0.0))
-
-    def _worth_of_look(self, look: Look) -> float:
-        draws = self.panel.draws[self.panel.weighed]
-        shown = np.zeros(len(draws), dtype=bool)
-        for fault in look.shows:
-            shown |= self.belief.has(fault)[draws]
-        reading = LookReading(entry="", look=look.key, outcome="found")
-        seen = look_sign.share_found(reading, shown)
-        return self.ways.worth_of_look(seen, shown=shown) - look.minutes
-
-    def _chance(self, look: Look) -> float:
-        chance = {suspect.fault: suspect.chance for suspect in self.belief.suspects}
-        return sum(chance.get(fault, 0.0) for fault in look.shows)
-
-    def best_test(self) -> tuple[Test | None, float]:
-        """Give the test that is worth most over its minutes, and by how much."""
-        worth = [
-            (test, self.ways.worth(self.bench.outcomes(test)) - test.minutes)
-            for test in tests_left(self.trials, self.panel)
-        ]
-        return max(worth, key=lambda pair: pair[1], default=(None, 0.0))
-
-    def cost_of_going_on(self) -> float:
-        """Give the expected minutes wasted by jetting a bike that is broken."""
-        return (1.0 - self.sound) * WASTED.value
-
-    def cost_of_stopping(self) -> float:
-        """Give the expected minutes of looking, the likeliest fault for its minutes first, until it is found.
-
-        A sound bike is looked over to the end, and its jets wait; a fault that many
-        could be takes many looks, and one that none of them shows is jetted after all.
-        """
-        shown = [(self._chance(look), look.minutes) for look in self._fresh()]
-        minutes, unknown = 0.0, 1.0
-        for likely, cost in sorted(shown, key=lambda pair: -pair[0] / pair[1]):
-            if likely < _NOT_LOOKED_FOR:
-                break
-            minutes += max(unknown, 0.0) * cost
-            unknown -= likely
-        not_found = max(unknown - self.sound, 0.0) * WASTED.value
-        return minutes + not_found + self.sound * CHASE.value
-
-    def is_settled(self) -> bool:
-        """Say whether the middle of the likely bikes is close enough at every rung, or nearly so."""
-        middle = np.median(self.now[self.panel.sound], axis=0)
-        return bool((np.abs(middle) < _NEARLY * self.belief.close_enough).all())
+class _Desk(Desk):
+    """What is weighed, and the answers that come of it."""
 
     def best_act(self) -> Advice:
         """Choose between a look, a test, a change, and leaving it: what saves most by the minute comes first.
@@ -269,12 +92,6 @@ class _Desk:
             if change is not None:
                 return self.change(change)
         return self.ask(look, why="fault") if self._complains() and look.shows else self.leave_it()
-
-    def _complains(self) -> bool:
-        """Say whether the last ride, as it stands, was complained of and may well be broken."""
-        return self.sound < _SURELY_SOUND and any(r.did != "clean" for r in self.trials[-1].remarks)
-
-    # --- the answers ---------------------------------------------------------------------------------------
 
     def change(self, best: Option) -> Advice:
         """Advise a change, and with it what lies behind the same strip-down and is as well spoken for."""
@@ -403,75 +220,6 @@ class _Desk:
     def _to_buy(self) -> tuple[Step, ...]:
         return tuple(option.step for option in self.buy)
 
-    def _suspect_to_look_for(self) -> Suspect:
-        """Give the likeliest suspect that a look found, or else that no look has cleared."""
-        suspects = self.belief.suspects
-        found = [suspect for suspect in suspects if self._found(suspect)]
-        fresh = [s for s in suspects if self._fresh_looks(s)]
-        return (found or fresh or list(suspects))[0]
-
-    def _fresh_looks(self, suspect: Suspect) -> list[Look]:
-        return [look for look in self._fresh() if suspect.fault in look.shows]
-
-    def _fresh(self) -> list[Look]:
-        """Give the looks that were not made yet, and those to be made once more where no other is left.
-
-        But for those at a part that this bike has not got.
-        """
-        known, made = self.belief.fault_keys, times_made(self.trials)
-        likely = [look for look in ASKED_FOR if self._chance(look) >= _LOOKED_AGAIN]
-        has = [look for look in ASKED_FOR if look.shows[0] in known]
-        fresh = [look for look in has if look.key not in self.looked]
-        tried = {fault for look in fresh for fault in look.shows}
-        again = [
-            look
-            for look in has
-            if look in likely
-            and made[look.key] == 1
-            and self.looked.get(look.key) == "clear"
-            and not tried & set(look.shows)
-        ]
-        return [*fresh, *again]
-
-    def _look_to_make(self, suspect: Suspect) -> Look:
-        """Give the look that is worth most among those that show the suspect and were not made yet."""
-        found = self._found(suspect)
-        if found is not None:
-            return found
-        fresh = self._fresh_looks(suspect)
-        return max(fresh, key=self._worth_of_look, default=look_for(suspect.fault))
-
-    # --- the pieces ----------------------------------------------------------------------------------------
-
-    @cached_property
-    def _jury(self) -> Jury:
-        return Jury(self.belief, self.trials)
-
-    def _is_short(self, at: Rung) -> bool:
-        return bool(self.now[self.panel.sound, RUNGS.index(at)].mean() < 0.0)
-
-    def _entries_about(self, option: Option) -> tuple[tuple[str, ...], tuple[str, ...]]:
-        """Give the entries that speak for and against what a change would put right where it saves most."""
-        at = self._where(option)
-        return self._jury.on_error(at, is_short=self._is_short(at))
-
-    def _where(self, option: Option) -> Rung:
-        """Give the rung at which a change saves most."""
-        band = self.belief.close_enough
-        saved = minutes_off(self.now, band) - minutes_off(option.error, band)
-        return RUNGS[int(np.argmax(saved[self.panel.sound].mean(axis=0)))]
-
-    def _worst(self) -> Rung:
-        """Give the rung at which fewest of the twenty are about right."""
-        return min(RUNGS, key=lambda rung: self.belief.counts_at(rung)[1])
-
-    def _counts(self, error: Array, at: Rung) -> tuple[int, int, int]:
-        """Count the twenty: short, right, too much; they sit first on the panel."""
-        place = RUNGS.index(at)
-        band = self.belief.close_enough[place]
-        short, much = int((error[:OF, place] < -band).sum()), int((error[:OF, place] > band).sum())
-        return short, OF - short - much, much
-
     def _lift_mm(self, at: Rung) -> float:
         b = self.belief
         sound = np.full((1, MOST_FAULTS), -1)
@@ -505,7 +253,7 @@ class _Desk:
         short_high = float((self.now[:OF, 3:] < -self.belief.close_enough[3:]).any(axis=1).sum())
         if self.belief.bike.engine.strokes == 2 and short_high >= _FEW:  # noqa: PLR2004
             keys.append("two-stroke short")
-        if is_far_short(option.error[:OF]).sum() >= 1 and _takes_fuel_away(option, self.now, self.panel):
+        if is_far_short(option.error[:OF]).sum() >= 1 and takes_fuel_away(option, self.now, self.panel):
             keys.append("far short")
         return (*keys, *_CARE[option.step.part], "test ride")
 
@@ -520,8 +268,3 @@ class _Desk:
         if sticks or seal or (far >= _MANY and two):
             return "not"
         return "gently" if leaks or far >= _FEW else "ride"
-
-
-def _takes_fuel_away(option: Option, now: Array, panel: Panel) -> bool:
-    high = [RUNGS.index(Rung.THREE_QUARTERS), RUNGS.index(Rung.FULL)]
-    return bool((option.error - now)[panel.sound][:, high].mean() < 0.0)

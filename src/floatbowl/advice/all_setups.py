@@ -20,6 +20,7 @@ from floatbowl.belief.every import Price, weigh
 from floatbowl.belief.sides import Crowd, main_side, pilot_side
 from floatbowl.bike.drawer import SCREW_FEWEST_TURNS, SCREW_MOST_TURNS, WASHER_MM
 from floatbowl.bike.rung import RUNGS
+from floatbowl.bike.setup import PART_FIELDS
 
 if TYPE_CHECKING:
     from collections.abc import Sequence
@@ -34,17 +35,6 @@ if TYPE_CHECKING:
 
 MOST = 24
 """Setups that are worked out wholly and given back."""
-_FIELDS = {
-    "main": "main",
-    "pilot": "pilot",
-    "needle": "needle",
-    "clip": "clip_from_top",
-    "washer": "needle_washer_mm",
-    "cutaway": "cutaway",
-    "screw": "screw_turns",
-    "float": "float_height_mm",
-}
-"""The field of a setup in which each part stands."""
 _QUARTERS = np.arange(SCREW_FEWEST_TURNS, SCREW_MOST_TURNS + 0.1, 0.25)
 _MOST_RUNS = 6_000
 """Main sides times draws that are run: the more main sides, the fewer draws pick the few dozen."""
@@ -69,7 +59,9 @@ class Ranked:
 
 def parts_between(before: Setup, after: Setup) -> tuple[str, ...]:
     """Name the parts in which two setups differ."""
-    return tuple(part for part, field in _FIELDS.items() if getattr(before, field) != getattr(after, field))
+    return tuple(
+        part for part, field in PART_FIELDS.items() if getattr(before, field) != getattr(after, field)
+    )
 
 
 def minutes_between(before: Setup, after: Setup) -> float:
@@ -81,7 +73,7 @@ def to_setup(panel: Panel, setup: Setup) -> Plan:
     """Give the plan that makes a setup of the one that is fitted, part by part."""
     now = panel.belief.setup
     changes = [
-        (part, replace(now, **{_FIELDS[part]: getattr(setup, _FIELDS[part])}))
+        (part, replace(now, **{PART_FIELDS[part]: getattr(setup, PART_FIELDS[part])}))
         for part in parts_between(now, setup)
     ]
     return planned(panel, rank_changes(panel, changes))

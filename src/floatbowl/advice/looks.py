@@ -6,6 +6,7 @@ from collections import Counter
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from floatbowl.advice.cost import RIDE
 from floatbowl.signs.trial import SHOWS, LevelReading, LookReading
 
 if TYPE_CHECKING:
@@ -56,7 +57,7 @@ _MINUTES = {
 LOOKS = tuple(Look(key, _MINUTES[key], shows) for key, shows in SHOWS.items())
 ASKED_FOR = tuple(look for look in LOOKS if not look.key.startswith("cleaned"))
 """Looks that are asked for; that somebody cleaned it is heard, and asked for as the whole strip-down."""
-RIDE_AND_SAY = Look("ride and say", 10.0, ())
+RIDE_AND_SAY = Look("ride and say", RIDE.value, ())
 
 
 def look_for(fault: str) -> Look:

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from floatbowl.advice.cost import RIDE
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.signs import behaviour, choke_test, fuel_level, idle_sweep, plug, roll_on, steady_lambda
 from floatbowl.signs.trial import (
@@ -50,7 +51,7 @@ class Test:
 
 _LOW = (Rung.EIGHTH, Rung.QUARTER, Rung.HALF)
 _ROLLED = (Rung.QUARTER, Rung.HALF, Rung.THREE_QUARTERS, Rung.FULL)
-RIDE_AND_SAY = Test("ride and say", 10.0)
+RIDE_AND_SAY = Test("ride and say", RIDE.value)
 TESTS = (
     RIDE_AND_SAY,
     *(Test("choke test", 5.0, at) for at in _LOW),

@@ -11,6 +11,7 @@ from floatbowl.advice.advice import Step
 from floatbowl.advice.cost import LEFT_BROKEN, RIDE, minutes_left, minutes_of, minutes_wrong
 from floatbowl.belief.unknowns import MOST_FAULTS
 from floatbowl.bike.drawer import one_change_away
+from floatbowl.bike.setup import PART_FIELDS
 
 if TYPE_CHECKING:
     from collections.abc import Iterable
@@ -202,15 +203,20 @@ def planned(panel: Panel, options: tuple[Option, ...]) -> Plan:
     return Plan(options=options, minutes=minutes, left=panel.left(error), error=error)
 
 
+def pairs_of(panel: Panel, options: tuple[Option, ...], *, likely: int) -> list[Plan]:
+    """Give every two of the ``likely`` best changes that are of different parts."""
+    best = options[:likely]
+    return [
+        planned(panel, (one, other))
+        for i, one in enumerate(best)
+        for other in best[i + 1 :]
+        if one.step.part != other.step.part
+    ]
+
+
 def _pair(panel: Panel, options: tuple[Option, ...], *, none: Plan) -> Plan:
     """Give the best two changes that pay only together, or none."""
-    likely = options[:_LIKELY]
-    pairs = (
-        planned(panel, (one, other))
-        for i, one in enumerate(likely)
-        for other in likely[i + 1 :]
-        if one.step.part != other.step.part
-    )
+    pairs = pairs_of(panel, options, likely=_LIKELY)
     best = min(pairs, key=_total, default=none)
     return best if _total(best) < _total(none) else none
 
@@ -230,14 +236,8 @@ def _thinned(panel: Panel, one: Plan) -> Plan:
 
 def step_between(part: str, before: Setup, after: Setup) -> Step:
     """Name the step that makes one setup of another."""
-    fields = {
-        "clip": "clip_from_top",
-        "screw": "screw_turns",
-        "washer": "needle_washer_mm",
-        "float": "float_height_mm",
-    }
     if part == "needle":
         old, new = before.needle, after.needle
         return Step(part, old.stamp if old else "own", new.stamp if new else "own")
-    field = fields.get(part, part)
+    field = PART_FIELDS[part]
     return Step(part, getattr(before, field), getattr(after, field))

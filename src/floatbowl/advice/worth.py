@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from floatbowl.advice.cost import MENDED, minutes_wrong
-from floatbowl.advice.rank import Plan, planned
+from floatbowl.advice.rank import Plan, pairs_of, planned
 
 if TYPE_CHECKING:
     from numpy.typing import NDArray
@@ -56,13 +56,7 @@ class Ways:
     def of(cls, panel: Panel, options: tuple[Option, ...], best: Plan) -> Ways:
         """Take in leaving it, every single change, pairs of the best ones, and the plan."""
         singles = [planned(panel, (option,)) for option in options]
-        likely = options[:_PAIRED]
-        pairs = [
-            planned(panel, (one, other))
-            for i, one in enumerate(likely)
-            for other in likely[i + 1 :]
-            if one.step.part != other.step.part
-        ]
+        pairs = pairs_of(panel, options, likely=_PAIRED)
         ways = [planned(panel, ()), best, *singles, *pairs]
         return cls(
             minutes=np.array([way.minutes for way in ways]),

@@ -14,6 +14,7 @@ from typing import TYPE_CHECKING, Literal
 
 import numpy as np
 
+from floatbowl.belief.scene import LEAST_FUEL
 from floatbowl.flow.breath import Breath
 from floatbowl.flow.mixture import mixture
 
@@ -34,8 +35,6 @@ if TYPE_CHECKING:
 
 _MOST_AT_ONCE = 16_384
 """Draws of all rows together that are worked out in one go, so that the room they take stays small."""
-_LEAST_FUEL = 1e-4
-"""Fuel over air below which a passage counts as dry, as in a scene."""
 _Side = Literal["main", "pilot"]
 _SIDES: dict[_Side, tuple[str, ...]] = {"main": ("main", "needle", "cutaway"), "pilot": ("pilot", "screw")}
 """The parts of each side."""
@@ -98,7 +97,7 @@ def _share_of_wanted(crowd: Crowd, p: Parameters, setups: Sequence[Setup], *, si
         each = Breath(table=np.tile(breath.table, (len(some), 1, 1, 1)))
         m = mixture(_stacked(p, [moved.of(setup) for setup in some], draws), stage.grid, breath=each)
         fuel = m.main_fuel if side == "main" else m.pilot_fuel
-        kept = np.maximum(fuel, _LEAST_FUEL * m.air)[:, :, 0].reshape(len(some), draws, -1)
+        kept = np.maximum(fuel, LEAST_FUEL * m.air)[:, :, 0].reshape(len(some), draws, -1)
         out[first : first + len(some)] = (kept / wanted).transpose(0, 2, 1)
     return out
 

@@ -6,6 +6,18 @@ from dataclasses import dataclass
 
 from floatbowl.bike.carb import Needle
 
+PART_FIELDS = {
+    "main": "main",
+    "pilot": "pilot",
+    "needle": "needle",
+    "clip": "clip_from_top",
+    "washer": "needle_washer_mm",
+    "cutaway": "cutaway",
+    "screw": "screw_turns",
+    "float": "float_height_mm",
+}
+"""The field of a setup in which each part stands that can be changed."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Setup:
