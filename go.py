@@ -133,12 +133,9 @@ def can_bring_pip() -> bool:
 def bring_ensurepip() -> None:
     """Install the piece of Python that Debian leaves out, or say which one it is."""
     package = f"python{sys.version_info.major}.{sys.version_info.minor}-venv"
-    apt = shutil.which("apt-get")
-    if apt is not None and os.geteuid() == 0:
+    if can_install():
         tell(f"This Python cannot fill an environment yet; installing {package}.")
-        quietly = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
-        for words in (["update"], ["install", "--yes", "--no-install-recommends", package]):
-            subprocess.run([apt, *words], check=False, stdout=subprocess.DEVNULL, env=quietly)
+        install(package)
         invalidate_caches()
     if not can_bring_pip():
         sys.exit(
@@ -146,6 +143,18 @@ def bring_ensurepip() -> None:
             f"On Debian and its kin, install it once with: sudo apt-get install {package}\n"
             "Then run the same command again."
         )
+
+
+def can_install() -> bool:
+    """Say whether packages of the distribution can be installed without asking anybody."""
+    return shutil.which("apt-get") is not None and os.geteuid() == 0
+
+
+def install(*packages: str) -> None:
+    """Install packages of the distribution; whoever needs them sees whether they came."""
+    quietly = {**os.environ, "DEBIAN_FRONTEND": "noninteractive"}
+    for words in (["update"], ["install", "--yes", "--no-install-recommends", *packages]):
+        subprocess.run(["apt-get", *words], check=False, stdout=subprocess.DEVNULL, env=quietly)
 
 
 def count_of_parts() -> int:
@@ -218,6 +227,7 @@ def test(words: list[str]) -> int:
     """Run every check, then the tests; with words, only the tests they ask for, from this folder."""
     if words:
         return subprocess.call([PYTHON, "-m", "pytest", *words], cwd=ROOT)
+    bring_browser()
     failed = [name for name, asked in CHECKS if not passes(name, asked)]
     tell("tests:")
     if subprocess.call([PYTHON, "-m", "pytest", "--numprocesses=2"], cwd=ROOT) != 0:
@@ -225,6 +235,13 @@ def test(words: list[str]) -> int:
     if failed:
         tell(f"Not in order: {', '.join(failed)}.")
     return len(failed)
+
+
+def bring_browser() -> None:
+    """Install the browser in which the pages are tried, where that can be done; else their tests say so."""
+    if shutil.which("chromium") is None and can_install():
+        tell("The pages are tried in a browser; installing chromium.")
+        install("chromium", "fonts-dejavu-core")
 
 
 def passes(name: str, asked: Words) -> bool:

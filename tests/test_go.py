@@ -102,6 +102,29 @@ def test_root_on_debian_gets_the_missing_piece(go: ModuleType, monkeypatch: pyte
     assert asked[1][-1] == f"python3.{sys.version_info.minor}-venv"
 
 
+def test_the_browser_is_brought_where_that_can_be_done(
+    go: ModuleType, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """As root on Debian the tests install the browser that they need, when it is not there."""
+    asked: list[list[str]] = []
+    monkeypatch.setattr(go.shutil, "which", lambda name: None if name == "chromium" else f"/usr/bin/{name}")
+    monkeypatch.setattr(go.os, "geteuid", lambda: 0)
+    monkeypatch.setattr(go.subprocess, "run", lambda words, **_how: asked.append(words))
+    go.bring_browser()
+    assert "chromium" in asked[1]
+
+
+@pytest.mark.parametrize(("has_browser", "user"), [(True, 0), (False, 1000)])
+def test_nobody_is_asked_for_a_browser_without_need(
+    go: ModuleType, monkeypatch: pytest.MonkeyPatch, *, has_browser: bool, user: int
+) -> None:
+    """Nothing is installed where the browser is there, or where we may not install."""
+    monkeypatch.setattr(go.shutil, "which", lambda name: f"/usr/bin/{name}" if has_browser else None)
+    monkeypatch.setattr(go.os, "geteuid", lambda: user)
+    monkeypatch.setattr(go.subprocess, "run", lambda *_words, **_how: pytest.fail("something was installed"))
+    go.bring_browser()
+
+
 def test_a_failed_install_shows_its_last_words(go: ModuleType, capfd: pytest.CaptureFixture[str]) -> None:
     """A step that fails ends the set-up with what it said last, and says what to do."""
     with pytest.raises(SystemExit, match="Run the same command to try again"):
