@@ -25,7 +25,7 @@ from floatbowl.bike.bike import Bike
 from floatbowl.bike.carb import Needle
 from floatbowl.bike.day import Day
 from floatbowl.bike.drawer import Drawer
-from floatbowl.bike.place import NOT_KNOWN, assume_day
+from floatbowl.bike.place import NOT_KNOWN, Place, assume_day
 from floatbowl.bike.rung import Rung
 from floatbowl.bike.setup import Setup
 from floatbowl.record.bike_file import BikeFile, load_bike_file, read_bike_file
@@ -57,6 +57,7 @@ if TYPE_CHECKING:
 __all__ = [
     "BareStand",
     "BikeFile",
+    "Facts",
     "Garage",
     "LogLine",
     "NothingAskedError",
@@ -65,8 +66,13 @@ __all__ = [
     "TooLittleKnownError",
     "UnknownBike",
     "check_bike_file",
+    "missing_checks",
     "open_demo",
     "open_garage",
+    "reopen_demo",
+    "think",
+    "try_on_paper",
+    "warm_up",
 ]
 
 DEMO_NOW = datetime(2026, 11, 12, 18, 40, tzinfo=UTC)
@@ -151,9 +157,11 @@ def export_bike(record: Record, name: str) -> str:
 # --- what is fitted, what is at hand, what the air is ------------------------------------------------------
 
 
-def fit(record: Record, name: str, changes: Mapping[str, Any], *, now: datetime) -> Setup:
+def fit(
+    record: Record, name: str, changes: Mapping[str, Any], *, now: datetime, uid: str | None = None
+) -> Setup:
     """Write down what was fitted: only the fields of the setup that changed."""
-    return record.fit(name, _changed(record, name, changes), now=now)
+    return record.fit(name, _changed(record, name, changes), now=now, uid=uid)
 
 
 def air(record: Record) -> Day:
@@ -161,8 +169,14 @@ def air(record: Record) -> Day:
     return record.day() or assume_day()
 
 
-def note_air(
-    record: Record, *, place: str | None, height: float | None, read: Mapping[str, float], now: datetime
+def note_air(  # noqa: PLR0913  (one for each thing that is read, and when)
+    record: Record,
+    *,
+    place: str | None,
+    height: float | None,
+    read: Mapping[str, float],
+    now: datetime,
+    uid: str | None = None,
 ) -> Day:
     """Write down the air: what was read, in SI, under ``temperature``, ``pressure``, ``humidity``.
 
@@ -173,7 +187,7 @@ def note_air(
     if here != NOT_KNOWN and height is not None:
         record.note_place(here, height, now=now)
     day = assume_day(here, date=now.date().isoformat(), height=metres, **read)
-    return record.note_air(day, now=now)
+    return record.note_air(day, now=now, uid=uid)
 
 
 def _height_of(record: Record, place: str) -> float | None:
@@ -194,19 +208,26 @@ def record_remark(  # noqa: PLR0913  (one for each thing a rider can say)
     engine: Warmth = "hot",
     often: Often = "every time",
     now: datetime,
+    uid: str | None = None,
 ) -> Remark:
     """Write down what it did, with what is fitted now."""
     told = {"did": did, "at": at.value if at else None, "how": how, "engine": engine, "often": often}
     fields = {key: value for key, value in told.items() if value is not None}
-    return record.say(name, fields, now=now)
+    return record.say(name, fields, now=now, uid=uid)
 
 
-def record_look(
-    record: Record, name: str, outcome: LookOutcome, *, look: str | None = None, now: datetime
+def record_look(  # noqa: PLR0913  (what was looked at, what it brought, and when)
+    record: Record,
+    name: str,
+    outcome: LookOutcome,
+    *,
+    look: str | None = None,
+    now: datetime,
+    uid: str | None = None,
 ) -> LookReading:
     """Write down what a look brought; where none is named it is the one that is asked for now."""
     fields = {"kind": "look", "look": look or _look_asked(record, name), "outcome": outcome}
-    return cast("LookReading", record.read(name, fields, now=now))
+    return cast("LookReading", record.read(name, fields, now=now, uid=uid))
 
 
 def _look_asked(record: Record, name: str) -> str:
@@ -216,9 +237,11 @@ def _look_asked(record: Record, name: str) -> str:
     return look
 
 
-def mend(record: Record, name: str, fault: str | None = None, *, now: datetime) -> str:
+def mend(
+    record: Record, name: str, fault: str | None = None, *, now: datetime, uid: str | None = None
+) -> str:
     """Write down that a fault was put right; where none is named it is the one on the tag."""
-    return record.mend(name, fault or _fault_tagged(record, name), now=now)
+    return record.mend(name, fault or _fault_tagged(record, name), now=now, uid=uid)
 
 
 def _fault_tagged(record: Record, name: str) -> str:
@@ -247,8 +270,6 @@ def advise_next(record: Record, name: str, *, day: Day | None = None) -> Advice:
 
 def dry_fit(record: Record, name: str, changes: Mapping[str, Any]) -> tuple[Belief, DryFit]:
     """Try parts on paper: the belief as it is, and what would become of it. Nothing is written down."""
-    from floatbowl.advice.dry_fit import dry_fit as try_on_paper
-
     belief = look_at_bench(record, name)
     return belief, try_on_paper(belief, _changed(record, belief.bike.name, changes))
 
@@ -261,8 +282,8 @@ def prove(record: Record, name: str) -> tuple[str, ...]:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class _Facts:
-    """All that a belief rests on."""
+class Facts:
+    """All that a belief rests on; equal facts are thought about once."""
 
     bike: Bike
     setup: Setup
@@ -270,14 +291,41 @@ class _Facts:
     trials: tuple[Trial, ...]
 
 
-def _facts(record: Record, name: str, day: Day | None) -> _Facts:
+def think(facts: Facts, drawer: Drawer) -> Stand:
+    """Think about a bike, with no record at hand: from one thread at a time, since thoughts are kept."""
+    belief, advice = _believe(facts), _advise(facts, drawer)
+    return Stand(bike=facts.bike, trials=facts.trials, belief=belief, advice=advice)
+
+
+def try_on_paper(belief: Belief, setup: Setup) -> DryFit:
+    """Say what would become of a bike with another setup."""
+    from floatbowl.advice.dry_fit import dry_fit as try_it
+
+    return try_it(belief, setup)
+
+
+def missing_checks(stand: Stand) -> tuple[str, ...]:
+    """Name the checks that what is fitted has still to pass before it is proven; none when it is."""
+    from floatbowl.advice.prove import missing_proof
+
+    return missing_proof(stand.belief, stand.trials)
+
+
+def warm_up() -> None:
+    """Compile the sums, so that the first thought is as quick as the next."""
+    from floatbowl.belief.warm import main
+
+    main()
+
+
+def _facts(record: Record, name: str, day: Day | None) -> Facts:
     bike, setup, trials = record.bike(name), record.setup(name), record.trials(name)
     _refuse_unreadable(bike.name, [setup, *(trial.setup for trial in trials)])
-    return _Facts(bike=bike, setup=setup, day=day or air(record), trials=trials)
+    return Facts(bike=bike, setup=setup, day=day or air(record), trials=trials)
 
 
 @lru_cache(maxsize=16)
-def _believe(facts: _Facts) -> Belief:
+def _believe(facts: Facts) -> Belief:
     """Think once about the same facts: the dice are thrown from the bike, so the answer would be the same.
 
     What was thought of the bike before is taken on from there.
@@ -305,7 +353,7 @@ _MOST_THOUGHT = 16
 
 
 @lru_cache(maxsize=16)
-def _advise(facts: _Facts, drawer: Drawer) -> Advice:
+def _advise(facts: Facts, drawer: Drawer) -> Advice:
     from floatbowl.advice.advise import advise
 
     return advise(_believe(facts), drawer=drawer, trials=facts.trials, rng=dice_of(facts.bike))
@@ -362,10 +410,15 @@ class Garage:
     Use it in a ``with`` statement, or close it.
     """
 
-    def __init__(self, record: Record, *, clock: Callable[[], datetime]) -> None:
-        """Take an open record and a clock; ``open_garage`` is the way in."""
+    def __init__(self, record: Record, *, clock: Callable[[], datetime], once: str = "") -> None:
+        """Take an open record and a clock; ``open_garage`` is the way in.
+
+        ``once`` names this visit: what is written in a visit of the same name again stands once.
+        """
         self._record = record
         self._now = clock
+        self._once = once
+        self._written = 0
 
     def __enter__(self) -> Self:
         """Give the garage itself."""
@@ -381,9 +434,35 @@ class Garage:
         """Let the file go."""
         self._record.close()
 
+    def _uid(self) -> str | None:
+        """Name the next entry of this visit: the same visit made again names its entries the same."""
+        self._written += 1
+        return f"{self._once} {self._written}" if self._once else None
+
+    @property
+    def only_read_because(self) -> str:
+        """Say why nothing can be written; empty when it can."""
+        return self._record.only_read_because
+
     def bikes(self) -> tuple[str, ...]:
         """Name the bikes on the stands."""
         return self._record.bikes()
+
+    def facts(self, name: str) -> Facts:
+        """Give all that a thought about this bike rests on, in the air of now."""
+        return _facts(self._record, name, None)
+
+    def changed(self, name: str, **changes: Any) -> Setup:  # noqa: ANN401  (fields of a setup)
+        """Give what is fitted with some parts changed, on paper: ``changed("magpie", main="108")``."""
+        return _changed(self._record, name, changes)
+
+    def setups(self, name: str) -> tuple[Setup, ...]:
+        """Give every setup of a bike in the order they were fitted; the one fitted now stands last."""
+        return self._record.setups(name)
+
+    def places(self) -> tuple[Place, ...]:
+        """Give the places we know, each with its height as last noted."""
+        return self._record.places()
 
     def look_round(self) -> Iterator[Stand | BareStand]:
         """Go from stand to stand, thinking at each: the bike, what we think of it, and its next step."""
@@ -407,7 +486,7 @@ class Garage:
 
     def fit(self, name: str, **changes: Any) -> Setup:  # noqa: ANN401  (fields of a setup)
         """Write down what was fitted: ``fit("magpie", main="108", clip_from_top=4)``."""
-        return fit(self._record, name, changes, now=self._now())
+        return fit(self._record, name, changes, now=self._now(), uid=self._uid())
 
     def drawer(self) -> Drawer:
         """Show the parts at hand."""
@@ -432,23 +511,23 @@ class Garage:
 
     def note_air(self, *, place: str | None = None, height: float | None = None, **read: float) -> Day:
         """Write down the air, in SI: ``note_air(place="Tarn Hollow", pressure=85100.0)``."""
-        return note_air(self._record, place=place, height=height, read=read, now=self._now())
+        return note_air(self._record, place=place, height=height, read=read, now=self._now(), uid=self._uid())
 
     def record_remark(self, name: str, did: Behaviour, **told: Any) -> Remark:  # noqa: ANN401  (fields of a remark)
         """Write down what it did: ``record_remark("magpie", "bogs", at=Rung.QUARTER, how="snap")``."""
-        return record_remark(self._record, name, did=did, **told, now=self._now())
+        return record_remark(self._record, name, did=did, **told, now=self._now(), uid=self._uid())
 
     def record_reading(self, name: str, **fields: Any) -> Reading:  # noqa: ANN401  (fields of a reading)
         """Write down a reading: ``record_reading("magpie", kind="plug", at="full", colour="tan")``."""
-        return self._record.read(name, fields, now=self._now())
+        return self._record.read(name, fields, now=self._now(), uid=self._uid())
 
     def record_look(self, name: str, outcome: LookOutcome, *, look: str | None = None) -> LookReading:
         """Write down what a look brought, ``found`` or ``clear``: the look named, or the one asked for."""
-        return record_look(self._record, name, outcome, look=look, now=self._now())
+        return record_look(self._record, name, outcome, look=look, now=self._now(), uid=self._uid())
 
     def mend(self, name: str, fault: str | None = None) -> str:
         """Write down that a fault was put right, the one named or the one on the tag, and give its key."""
-        return mend(self._record, name, fault, now=self._now())
+        return mend(self._record, name, fault, now=self._now(), uid=self._uid())
 
     def trials(self, name: str) -> tuple[Trial, ...]:
         """Give every setup ridden, with what was said and measured."""
@@ -474,14 +553,21 @@ class Garage:
         """Give all that happened, in order, of one bike or of the whole garage."""
         return self._record.log(name)
 
+    def strike(self, entry_id: int) -> LogLine:
+        """Strike out one entry of the logbook; striking out a strike brings the entry back."""
+        return self._record.strike(entry_id, now=self._now())
+
     def undo(self, name: str | None = None) -> LogLine | None:
         """Strike out the last entry of a bike, or of the whole garage."""
         return undo(self._record, name, now=self._now())
 
 
-def open_garage(path: str | Path) -> Garage:
-    """Open the garage kept in a file, making it if it is not there."""
-    return Garage(Record.open(Path(path)), clock=lambda: datetime.now(UTC))
+def open_garage(path: str | Path, *, once: str = "") -> Garage:
+    """Open the garage kept in a file, making it if it is not there.
+
+    ``once`` names this visit: what is written in a visit of the same name again stands once.
+    """
+    return Garage(Record.open(Path(path)), clock=lambda: datetime.now(UTC), once=once)
 
 
 @contextmanager
@@ -497,6 +583,11 @@ def open_demo(keep: Path | None = None) -> Iterator[Garage]:
     with Record.open(keep) as record:
         _set_out_demo(record)
         yield Garage(record, clock=lambda: DEMO_NOW)
+
+
+def reopen_demo(path: Path, *, once: str = "") -> Garage:
+    """Open a shed that ``open_demo`` set out, with the demo's fixed clock."""
+    return Garage(Record.open(path), clock=lambda: DEMO_NOW, once=once)
 
 
 def _set_out_demo(record: Record) -> None:

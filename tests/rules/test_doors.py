@@ -16,8 +16,8 @@ from floatbowl import jobs
 from floatbowl.cli import main
 
 COMMANDS = sorted(main.commands)
-NOT_A_JOB = {"bike", "bikes", "close", "trials"}
-"""What the library's door hands out plain, and its manners."""
+NOT_A_JOB = {"bike", "bikes", "changed", "close", "facts", "places", "setups", "strike", "trials"}
+"""What the library's door hands out plain, and its manners; to strike out any one line is for the page."""
 
 WITHOUT_A_GARAGE = {"check", "demo"}
 """One looks at a file only, the other brings its own garage."""
