@@ -51,7 +51,7 @@ if TYPE_CHECKING:
     from numpy.random import Generator
 
     from floatbowl.advice.advice import Advice
-    from floatbowl.advice.dry_fit import DryFit
+    from floatbowl.advice.dry_fit import DryFit as DryFit  # noqa: PLC0414  (the pages name it from here)
     from floatbowl.belief.belief import Belief
 
 __all__ = [

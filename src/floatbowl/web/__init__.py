@@ -1,1 +1,1 @@
-"""The second door: pages for the phone and the old laptop (empty until they are built)."""
+"""The second door: pages for the phone and the old laptop, served on this machine."""
