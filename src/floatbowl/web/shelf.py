@@ -16,7 +16,7 @@ from importlib.resources.abc import Traversable
 from starlette.requests import Request
 from starlette.responses import Response
 
-from floatbowl.draw import palette
+from floatbowl.draw import palette, style
 
 KINDS = {
     ".css": "text/css; charset=utf-8",
@@ -75,9 +75,9 @@ def _kept(name: str, data: bytes) -> Kept:
 
 
 def fill_shelf() -> Shelf:
-    """Put the files that come with floatbowl on a shelf, and the colours, which are made from the palette."""
+    """Put the files that come with floatbowl on a shelf, and the inks of palette and pictures."""
     files = dict(_files_below(resources.files("floatbowl.web") / "static"))
-    return Shelf({**files, "ink.css": palette.theme_css().encode()})
+    return Shelf({**files, "ink.css": f"{palette.theme_css()}\n{style.picture_css()}".encode()})
 
 
 def _files_below(folder: Traversable, before: str = "") -> Iterator[tuple[str, bytes]]:
