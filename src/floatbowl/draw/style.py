@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from floatbowl.draw import airline, behaviours, ladder, marks, rungs, say_bar, tally
 from floatbowl.draw.svg import Svg, element, joined
 
 PATTERN_STYLE = (
@@ -65,7 +66,16 @@ def _stroke(name: str, d: str) -> Svg:
     return element("path", d=d, class_=f"pat-line pat-line-{name}")
 
 
-STYLES: tuple[str, ...] = (PATTERN_STYLE,)
+STYLES: tuple[str, ...] = (
+    PATTERN_STYLE,
+    marks.STYLE,
+    tally.STYLE,
+    say_bar.STYLE,
+    rungs.STYLE,
+    ladder.STYLE,
+    behaviours.STYLE,
+    airline.STYLE,
+)
 """The rules of every drawing module, in no order that matters: class names are prefixed."""
 
 
