@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from floatbowl.draw import airline, behaviours, ladder, marks, rungs, say_bar, tally
+from floatbowl.draw import airline, behaviours, cutaway, ladder, marks, part_frame, rungs, say_bar, tally
 from floatbowl.draw.svg import Svg, element, joined
 
 PATTERN_STYLE = (
@@ -73,8 +73,10 @@ STYLES: tuple[str, ...] = (
     say_bar.STYLE,
     rungs.STYLE,
     ladder.STYLE,
+    cutaway.STYLE,
     behaviours.STYLE,
     airline.STYLE,
+    part_frame.STYLE,
 )
 """The rules of every drawing module, in no order that matters: class names are prefixed."""
 
