@@ -28,9 +28,9 @@ from floatbowl.draw.cutaway_shape import Frame, Shape, drawn
 from floatbowl.draw.cutaway_slide import cable, coil_backs, coils, slide
 from floatbowl.draw.cutaway_spray import Shares, shares_of, sprays
 from floatbowl.draw.moving import Travel, moving_path, table
-from floatbowl.draw.section import Section, section_of
+from floatbowl.draw.section import Section
+from floatbowl.draw.stops import set_out
 from floatbowl.draw.svg import Svg, element, line_path, picture, plain
-from floatbowl.units import MILLIMETRE
 from floatbowl.words import drawing as words
 
 Crop = Literal["whole", "phone"]
@@ -97,20 +97,6 @@ class Cutaway:
         return labels_of(self.bike, self.setup, self.section)
 
 
-def stop_mm(belief: Belief | None) -> float | None:
-    """Give where the sums let the slide rest, mm over the floor of the bore; None without a belief."""
-    if belief is None:
-        return None
-    return float(belief.stage.middle(belief.setup, belief.day).idle_lift) / MILLIMETRE
-
-
-def travel_of(s: Section, *, lift_mm: float | None) -> Travel:
-    """Give the slide's travel; a lift outside it stands at the nearer stop, none at the idle stop."""
-    shut, full = s.idle_lift.mm, max(s.full_lift.mm, s.idle_lift.mm + 0.1)
-    lift = shut if lift_mm is None else min(full, max(shut, lift_mm))
-    return Travel(shut, full, lift)
-
-
 def cutaway(  # noqa: PLR0913  (each is a choice of whoever draws)
     bike: Bike,
     setup: Setup,
@@ -127,8 +113,7 @@ def cutaway(  # noqa: PLR0913  (each is a choice of whoever draws)
     shares come from ``belief``, and without it no spray is drawn. Inks and
     patterns come from the page, or from ``draw.alone``.
     """
-    s = section_of(bike, setup, idle_lift_mm=stop_mm(belief))
-    travel = travel_of(s, lift_mm=lift_mm)
+    s, travel = set_out(bike, setup, lift_mm=lift_mm, belief=belief)
     is_labelled = has_labels and crop == "whole"
     frame = frame_of(s, crop, margin=MARGIN if is_labelled else 8.0)
     one = Cutaway(
@@ -369,6 +354,3 @@ def _telling(one: Cutaway) -> str:
         assumed=[label.name for label in labels if label.is_assumed],
         slide=one.section.slide,
     )
-
-
-__all__ = ["STYLE", "Crop", "cutaway", "frame_of", "moving_shapes", "still_shapes", "stop_mm", "travel_of"]

@@ -9,7 +9,18 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
-from floatbowl.draw import airline, behaviours, cutaway, ladder, marks, part_frame, rungs, say_bar, tally
+from floatbowl.draw import (
+    airline,
+    behaviours,
+    cutaway,
+    insets,
+    ladder,
+    marks,
+    part_frame,
+    rungs,
+    say_bar,
+    tally,
+)
 from floatbowl.draw.svg import Svg, element, joined
 
 PATTERN_STYLE = (
@@ -74,6 +85,7 @@ STYLES: tuple[str, ...] = (
     rungs.STYLE,
     ladder.STYLE,
     cutaway.STYLE,
+    insets.STYLE,
     behaviours.STYLE,
     airline.STYLE,
     part_frame.STYLE,
