@@ -39,6 +39,7 @@ INSIDE = ("bore", "metal", "steel", "brass", "fuel", "pilot-field", "cutaway-fie
 TEXTS = (
     *product(("ink", "pencil"), GROUNDS),
     *product(("ink",), INSIDE),
+    *product(("air",), ("paper", "card")),
     ("main-text", "main-field"),
     ("act-text", "act"),
 )

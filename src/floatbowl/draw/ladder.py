@@ -25,7 +25,7 @@ from floatbowl.words.ladder import DID_HERE, FUEL, MUCH_SIDE, SAY, SHORT_SIDE, l
 from floatbowl.words.names import LETTER
 
 STYLE = (
-    ".lad-rung{fill:none;stroke:var(--rule);stroke-width:1px}"
+    ".lad-rung{fill:none;stroke:var(--rule);stroke-width:1px;opacity:.7}"
     ".lad-ray{fill:none;stroke:var(--pencil);stroke-width:.8px;opacity:.55}"
     ".lad-fan{fill:var(--band);opacity:.45}"
     ".lad-band{fill:var(--band)}"
@@ -33,7 +33,7 @@ STYLE = (
     ".lad-one{fill:none;stroke:var(--ink);stroke-width:calc(1.15px*var(--thick));stroke-linejoin:round;opacity:.72}"
     ".lad-was{fill:none;stroke:var(--pencil);stroke-width:calc(.9px*var(--thick));opacity:.35}"
     ".lad-fit{fill:none;stroke:var(--fit);stroke-width:calc(1.5px*var(--thick));stroke-dasharray:9 4}"
-    ".lad-grid{fill:none;stroke:var(--rule);stroke-width:.8px}"
+    ".lad-grid{fill:none;stroke:var(--rule);stroke-width:.8px;opacity:.5}"
     ".lad-position{stroke:var(--position);stroke-width:calc(2.4px*var(--thick));fill:none}"
     ".lad-projected{stroke:var(--position);stroke-width:calc(2px*var(--thick));fill:none;"
     "stroke-dasharray:8 4}"
@@ -47,11 +47,15 @@ STYLE = (
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BoreScale:
-    """Where the bore's true scale stands: its x, the y of the bore's floor, and units per mm."""
+    """Where the bore's true scale stands: its x, the y of the bore's floor, and units per mm.
+
+    ``from_x`` is where the line from the slide's edge begins, left of the scale.
+    """
 
     x: float
     floor_y: float
     per_mm: float
+    from_x: float
 
     def y(self, lift_mm: float) -> float:
         """Give the height of a lift on the scale."""
@@ -138,7 +142,7 @@ def ladder_picture(rows: Sequence[Row], *, travel: Travel, tried: Sequence[Row] 
     """Draw the ladder by itself, with the bore's scale at its left edge."""
     frame = Frame()
     per_mm = 0.36 * frame.height / travel.full
-    bore = BoreScale(x=14.0, floor_y=frame.top + 0.80 * frame.height, per_mm=per_mm)
+    bore = BoreScale(x=14.0, floor_y=frame.top + 0.80 * frame.height, per_mm=per_mm, from_x=0.0)
     one = Ladder(rows=rows, travel=travel, bore=bore, frame=frame, tried=tried)
     return picture(
         ladder_drawing(one),
@@ -409,8 +413,9 @@ def _position(one: Ladder) -> Svg:
     return element("g", moving_path(Swept(shut, full), one.travel, class_="lad-projected"), _crossing(one))
 
 
-def _projected(one: Ladder, lift_mm: float) -> tuple[Point, Point]:
-    return (one.bore.x, one.bore.y(lift_mm)), (one.frame.left, one.y(lift_mm))
+def _projected(one: Ladder, lift_mm: float) -> tuple[Point, ...]:
+    y = one.bore.y(lift_mm)
+    return (one.bore.from_x, y), (one.bore.x, y), (one.frame.left, one.y(lift_mm))
 
 
 def _crossing(one: Ladder) -> Svg:

@@ -12,7 +12,7 @@ from itertools import pairwise
 
 from floatbowl.draw.svg import Point, Svg, element, plain
 
-LETTERS_WIDE = 0.44
+LETTERS_WIDE = 0.40
 """Width of a letter of the narrow type, as a share of its height (judgement: wide enough for most words)."""
 
 LETTER_HEIGHT = 16.0

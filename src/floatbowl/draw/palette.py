@@ -24,7 +24,7 @@ PAPER: dict[str, str] = {
     "brass-line": "#5E4300",
     "fuel": "#F3BE58",
     "fuel-line": "#8A5200",
-    "air": "#1F6FA8",
+    "air": "#18588A",
     "pilot-field": "#B3CFEE",
     "pilot-line": "#1F5FA8",
     "cutaway-field": "#F1F6F0",
