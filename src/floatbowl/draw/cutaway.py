@@ -65,7 +65,6 @@ STYLE = (
     ".cut-name,.cut-value,.cut-share,.cut-way{font-family:Label,'Arial Narrow',sans-serif;font-size:16px;"
     "font-stretch:condensed;font-weight:600;fill:var(--ink)}"
     ".cut-value{font-size:15px;font-weight:500;fill:var(--pencil)}.cut-guess{font-style:italic}"
-    ".cut-on-float text{paint-order:stroke;stroke:var(--paper);stroke-width:4px;stroke-linejoin:round}"
     ".cut-way{fill:var(--air)}.cut-arrow{stroke:var(--air);fill:none;stroke-width:calc(1.2px*var(--thick))}"
     ".cut-arrow-head{fill:var(--air)}"
     "@media (prefers-reduced-motion:no-preference){.cut-live .cut-stream{animation:cut-drift 1.9s linear"
@@ -77,6 +76,8 @@ WIDTHS: dict[Crop, float] = {"whole": 720.0, "phone": 390.0}
 """Units across the paper: one is a pixel at the size the picture is made for."""
 MARGIN = 122.0
 """Units left and right for the labels."""
+BARE_MARGIN = 8.0
+"""The same where there are none."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,22 +114,15 @@ def cutaway(  # noqa: PLR0913  (each is a choice of whoever draws)
     shares come from ``belief``, and without it no spray is drawn. Inks and
     patterns come from the page, or from ``draw.alone``.
     """
-    s, travel = set_out(bike, setup, lift_mm=lift_mm, belief=belief)
     is_labelled = has_labels and crop == "whole"
-    frame = frame_of(s, crop, margin=MARGIN if is_labelled else 8.0)
-    one = Cutaway(
-        bike=bike,
-        setup=setup,
-        section=s,
-        travel=travel,
-        frame=frame,
-        shares=None if belief is None else shares_of(belief, travel),
-        margin=MARGIN if is_labelled else 0.0,
-    )
+    margin = MARGIN if is_labelled else 0.0
+    one = _cutaway(bike, setup, lift_mm=lift_mm, belief=belief, crop=crop, margin=margin)
+    frame, travel = one.frame, one.travel
     return picture(
+        _ground(one),
+        _air(one),
         _standing(one),
         *([_choke(one)] if has_choke else []),
-        _air(one),
         _moving(one),
         *([_spray(one), _pushes(one)] if one.shares else []),
         _over(one),
@@ -143,6 +137,28 @@ def cutaway(  # noqa: PLR0913  (each is a choice of whoever draws)
         data_scale=f"{frame.scale:.4f}",
         data_floor=frame.place((0.0, 0.0))[1],
     )
+
+
+def _cutaway(  # noqa: PLR0913  (each is a choice of whoever draws)
+    bike: Bike, setup: Setup, *, lift_mm: float | None, belief: Belief | None, crop: Crop, margin: float
+) -> Cutaway:
+    s, travel = set_out(bike, setup, lift_mm=lift_mm, belief=belief)
+    return Cutaway(
+        bike=bike,
+        setup=setup,
+        section=s,
+        travel=travel,
+        frame=frame_of(s, crop, margin=margin or BARE_MARGIN),
+        shares=None if belief is None else shares_of(belief, travel),
+        margin=margin,
+    )
+
+
+def cutaway_told(
+    bike: Bike, setup: Setup, *, lift_mm: float | None = None, belief: Belief | None = None
+) -> str:
+    """Tell the drawing in words, as its description does."""
+    return _telling(_cutaway(bike, setup, lift_mm=lift_mm, belief=belief, crop="whole", margin=MARGIN))
 
 
 def frame_of(s: Section, crop: Crop, *, margin: float) -> Frame:
@@ -183,7 +199,8 @@ def _all(shapes: Iterable[Shape], frame: Frame) -> list[Svg]:
     return [drawn(shape, frame) for shape in shapes]
 
 
-def _standing(one: Cutaway) -> Svg:
+def _ground(one: Cutaway) -> Svg:
+    """Draw what lies behind the cut: air, fuel, and float and valve as ghosts."""
     s, frame = one.section, one.frame
     surface = [frame.place((side * s.bowl_width.mm / 2, bowl.fuel_top(s))) for side in (-1.0, 1.0)]
     return element(
@@ -192,10 +209,11 @@ def _standing(one: Cutaway) -> Svg:
         element("g", drawn(bowl.fuel(s), frame), class_="cut-bowl-fuel"),
         element("path", d=line_path(surface), class_="cut-surface"),
         element("g", *_all((bowl.float_ghost(s), *bowl.float_valve(s)), frame), class_="cut-behind"),
-        *_all(still_shapes(s), frame),
-        *_hidden(one),
-        _screw(one),
     )
+
+
+def _standing(one: Cutaway) -> Svg:
+    return element("g", *_all(still_shapes(one.section), one.frame), *_hidden(one), _screw(one))
 
 
 def _hidden(one: Cutaway) -> list[Svg]:
@@ -352,5 +370,6 @@ def _telling(one: Cutaway) -> str:
         parts=[(label.name, label.value) for label in labels],
         shares=None if shares is None else (shares.at(lift, shares.pilot), shares.at(lift, shares.main)),
         assumed=[label.name for label in labels if label.is_assumed],
+        troubles=words.trouble_lines(one.section.troubles),
         slide=one.section.slide,
     )

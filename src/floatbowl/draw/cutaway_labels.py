@@ -123,7 +123,7 @@ def _standing(bike: Bike, setup: Setup, s: Section) -> tuple[Label, ...]:
     screw = (
         (s.screw_x.mm - 0.8 * w, way.pilot_air - 1.0 * w) if by_air else (s.screw_x.mm + 1.0 * w, way.gallery)
     )
-    jet = (-s.jet_hole + 0.3 * w, s.jet_foot.mm + 0.6 * w)
+    jet = (-s.jet_hole + 0.3 * w, s.jet_foot.mm + 0.4 * w)
     main = (-3.2 * w, s.main_jet_foot.mm + 1.6 * w)
     pilot = (s.pilot_x.mm + 1.7 * w, 0.45 * s.ceiling.mm + 0.55 * s.pilot_foot.mm)
     port = (s.outlet_port.x, -0.9 * w)
@@ -218,15 +218,14 @@ def drawn_label(one: Placed, frame: Frame, travel: Travel, *, margin: float) -> 
 def float_label(s: Section, frame: Frame) -> Svg:
     """Write the float's name and height into its ghost."""
     x = (-s.bowl_width.mm / 2 - s.tower) / 2
-    top_edge, low_edge = fuel_top(s), s.gasket.mm - s.float_height.mm
-    middle = top_edge + 0.45 * (low_edge - top_edge)
-    left, top = frame.place((x, middle))
+    left, valve = frame.place((x, s.ceiling.mm - 4.2 * s.wall))
+    low = frame.place((x, s.gasket.mm - s.float_height.mm))[1]
     lines = [("float", "cut-name"), (words.float_words(s.float_height.mm), "cut-value")]
     if s.float_height.is_assumed:
         lines.append((words.ASSUMED, "cut-value cut-guess"))
-    first = top - 0.5 * LINE * (len(lines) - 2)
+    first = valve + 0.9 * LINE + 0.14 * (low - valve)
     written = [
         element("text", text, x=left, y=first + LINE * i, text_anchor="middle", class_=class_)
         for i, (text, class_) in enumerate(lines)
     ]
-    return element("g", *written, class_="cut-on-float", data_label="float")
+    return element("g", *written, data_label="float")

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from math import sqrt
+from math import sin, sqrt
 
 import numpy as np
 
@@ -17,13 +17,16 @@ from floatbowl.draw.moving import Swept, Travel
 from floatbowl.draw.section import Section
 from floatbowl.draw.svg import Point
 
-TIERS = 4
+TIERS = 5
 """Drops come in tiers: one after the other appears as more fuel is drawn."""
-DROPS = 26
+PORT_TIERS = 2
+DROPS = 30
 """Drops of a tier behind the needle jet; the ports have fewer."""
 
-_GOLDEN = 0.6180339887
-_SILVER = 0.7548776662
+_STEP = (0.7548776662466927, 0.5698402909980532)
+"""Steps of the evenest scatter of pairs: powers of one over the root of x^3 = x + 1."""
+_STRAY = 0.06
+"""How far drops stray from that scatter, so that no rows show."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,12 +62,12 @@ class Tier:
 def sprays(s: Section, shares: Shares) -> tuple[Tier, ...]:
     """Give all tiers: those behind the needle jet and those behind pilot outlet and bypass."""
     main = [_tier(s, shares, i, is_main=True) for i in range(TIERS)]
-    pilot = [_tier(s, shares, i, is_main=False) for i in range(TIERS // 2)]
+    pilot = [_tier(s, shares, i, is_main=False) for i in range(PORT_TIERS)]
     return (*main, *pilot)
 
 
 def _tier(s: Section, shares: Shares, number: int, *, is_main: bool) -> Tier:
-    tiers = TIERS if is_main else TIERS // 2
+    tiers = TIERS if is_main else PORT_TIERS
     passage = shares.main if is_main else shares.pilot
 
     def seen(lift: float) -> float:
@@ -72,7 +75,7 @@ def _tier(s: Section, shares: Shares, number: int, *, is_main: bool) -> Tier:
         return min(1.0, max(0.0, drawn * tiers - number))
 
     points = _plume(s, number) if is_main else _at_ports(s, number)
-    return Tier(_swept(s, points), size=(0.46 - 0.07 * number) * s.wall, seen=seen)
+    return Tier(_swept(s, points), size=(0.50 - 0.06 * number) * s.wall, seen=seen)
 
 
 def _rate(travel: Travel, lift: float) -> float:
@@ -82,17 +85,20 @@ def _rate(travel: Travel, lift: float) -> float:
 
 def _scatter(seed: int, count: int) -> list[tuple[float, float]]:
     """Give pairs between 0 and 1, evenly scattered and always the same."""
-    return [((_GOLDEN * (i + seed)) % 1.0, (_SILVER * (i + seed) + 0.31 * seed) % 1.0) for i in range(count)]
+    return [
+        ((_STEP[0] * i + _STRAY * sin(7.3 * i)) % 1.0, (_STEP[1] * i + _STRAY * sin(11.9 * i * i)) % 1.0)
+        for i in range(seed, seed + count)
+    ]
 
 
 def _plume(s: Section, number: int) -> list[Point]:
     """Give each drop behind the needle jet by its x and its share of the stream's height."""
     start, end = s.jet_width.mm / 2 + 0.3 * s.wall, s.outlet_length.mm
     found = []
-    for way, off in _scatter(1 + 40 * number, DROPS):
-        x = start + (end - start) * way**1.5
-        spread = 0.10 + 0.34 * (way**0.75)
-        found.append((x, _within(0.28 + 0.16 * way + spread * (off - 0.5))))
+    for way, off in _scatter(1 + DROPS * number, DROPS):
+        x = start + (end - start) * way**1.6
+        spread = 0.07 + 0.62 * way**0.8
+        found.append((x, _within(0.27 + 0.17 * way + spread * (off - 0.5))))
     return found
 
 

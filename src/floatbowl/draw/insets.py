@@ -36,8 +36,8 @@ STYLE = (
 )
 """Inks of the insets."""
 
-WIDE, TALL = 250.0, 92.0
-_DISC = 84.0
+WIDE, TALL = 280.0, 128.0
+_DISC = 120.0
 """Width of the round pictures, units."""
 _MIDDLE = TALL / 2
 _TEXT = _DISC + 18.0

@@ -6,6 +6,9 @@ from collections.abc import Iterable
 
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.carb import SlideShape
+from floatbowl.bike.shape import Contradiction
+from floatbowl.record.trouble import Trouble, tell
+from floatbowl.words.forms import Form, form
 
 ASSUMED = "assumed"
 """Stands under the value of whatever nobody has measured yet."""
@@ -98,12 +101,13 @@ def opening_words(lift_mm: float, share: float) -> str:
     return f"Slide {lift_mm:.1f} mm open, {100.0 * share:.0f} % of its way"
 
 
-def cutaway_telling(
+def cutaway_telling(  # noqa: PLR0913  (what there is to tell)
     *,
     opening: str,
     parts: Iterable[tuple[str, str]],
     shares: tuple[float, float] | None,
     assumed: Iterable[str],
+    troubles: Iterable[str],
     slide: SlideShape,
 ) -> str:
     """Tell the drawing: how far it is open, what is fitted, who brings the fuel, and what is assumed.
@@ -124,7 +128,17 @@ def cutaway_telling(
     pencilled = list(dict.fromkeys(assumed))
     if pencilled:
         told.append(f"Pencilled, because nobody has measured it yet: {', '.join(pencilled)}")
-    return ". ".join(told) + "."
+    return " ".join([". ".join(told) + ".", *troubles])
+
+
+def trouble_lines(contradictions: Iterable[Contradiction]) -> tuple[str, ...]:
+    """Tell the measures that cannot all be true: they are drawn as told, and that is said."""
+    return tuple(Trouble(None, *tell(one)).sentence() for one in contradictions)
+
+
+def drawn_words(file: str, *, bike: str) -> str:
+    """Say where a drawing went."""
+    return f"The cut-away of {bike} is in {file}."
 
 
 def bore_telling(*, lift_mm: float, area: float) -> str:
@@ -144,3 +158,32 @@ def ring_telling(*, jet_mm: float, needle_mm: float, area: float, times: float) 
 def times_words(times: float) -> str:
     """Say how much a picture is enlarged."""
     return f"{times:.0f} times its size"
+
+
+def drawing_form(  # noqa: PLR0913  (the fields of the form, one each)
+    *,
+    bike: str,
+    setup: int,
+    lift_mm: float,
+    share: float,
+    open_mm2: float,
+    ring_mm2: float,
+    told: str,
+    troubles: tuple[str, ...],
+    file: str | None,
+    svg: str | None,
+) -> Form:
+    """Give a drawing: where it is, or the picture itself, with its areas and its telling."""
+    return form(
+        "drawing",
+        bike=bike,
+        setup=setup,
+        lift_mm=round(lift_mm, 3),
+        opening_pct=round(100.0 * share, 1),
+        open_mm2=round(open_mm2, 2),
+        ring_mm2=round(ring_mm2, 4),
+        words=told,
+        troubles=list(troubles),
+        file=file,
+        svg=svg,
+    )
