@@ -55,9 +55,9 @@ def bench_picture(
         title=f"{cutaway_title(bike)}. {LADDER_TITLE}",
         described=ladder_description(ladder.shown),
         class_="bench-picture",
-        data_lift=travel.lift,
-        data_shut_lift=travel.shut,
-        data_full_lift=travel.full,
+        data_lift=f"{travel.lift:.4f}",
+        data_shut_lift=f"{travel.shut:.4f}",
+        data_full_lift=f"{travel.full:.4f}",
     )
 
 

@@ -429,7 +429,7 @@ def _crossing(one: Ladder) -> Svg:
         path(_chevrons(knob), class_="lad-knob-mark"),
         class_="lad-crossing",
         transform=f"translate(0 {plain(-one.travel.lift * one.rise)})",
-        data_rise=one.rise,
+        data_rise=f"{one.rise:.4f}",
     )
 
 
