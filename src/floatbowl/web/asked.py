@@ -19,6 +19,7 @@ from floatbowl.web.addresses import bike_address, bike_of
 from floatbowl.web.device import Device, device_of
 from floatbowl.web.shop import Shop
 from floatbowl.web.thinking import PATIENCE, Thought
+from floatbowl.words.trouble import NotUnderstoodError
 from floatbowl.words.waiting import stale_words
 
 if TYPE_CHECKING:
@@ -46,6 +47,8 @@ class Asked:
     form: FormData
     trouble: str = ""
     """What was wrong with the entry just sent; the page shows it above itself."""
+    wrong: str = ""
+    """The field in which it was wrong, where it is one: the page sets the cursor into it."""
     _bike: str = ""
     _stale: list[float] = field(default_factory=list)
 
@@ -71,6 +74,20 @@ class Asked:
     def fields(self, name: str) -> list[str]:
         """Give every choice of a field that may have several."""
         return [typed.strip() for typed in self.form.getlist(name) if isinstance(typed, str)]
+
+    def read(self, name: str, reader: Callable[[str], Given]) -> Given | None:
+        """Read a field with one of the readers of ``words.heard``; None when it is empty.
+
+        What it refuses is raised on, with the field noted as the one that was wrong.
+        """
+        typed = self.field(name)
+        if not typed:
+            return None
+        try:
+            return reader(typed)
+        except NotUnderstoodError:
+            self.wrong = name
+            raise
 
     def file(self, name: str) -> bytes:
         """Give what was in a file that was sent along; empty when none was."""
