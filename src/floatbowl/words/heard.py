@@ -13,6 +13,8 @@ from dataclasses import dataclass
 from typing import Any, Literal, TypeVar, get_args
 
 from floatbowl.bike.rung import RUNGS, Rung
+from floatbowl.guide.strip import Answer, Ask, Part
+from floatbowl.jobs import StripCard
 from floatbowl.signs.trial import (
     SHOWS,
     Behaviour,
@@ -25,6 +27,7 @@ from floatbowl.signs.trial import (
 )
 from floatbowl.units import FOOT, FREEZING, HECTOPASCAL, KILOPASCAL
 from floatbowl.words.measuring import WRITTEN
+from floatbowl.words.strip import answer as strip_answer
 from floatbowl.words.suspects import SUSPECTS
 from floatbowl.words.trouble import NotUnderstoodError, nearest, not_known
 
@@ -227,6 +230,20 @@ def _air_value(word: str, kind: _AirUnit, value: float) -> float:
     return in_si
 
 
+def air_of(word: str, *, field: str, unit: str) -> float:
+    """Read one thing of the air in SI, ``field`` by its name; without a unit it is in ``unit``.
+
+    >>> air_of("20", field="temperature", unit="C"), air_of("0.5%", field="humidity", unit="%")
+    (293.15, 0.005)
+    """
+    value, own = number_and_unit(word)
+    found = air([f"{value:g}{own or unit}"])
+    if field not in found:
+        text = f'"{word}" is not the {field}. Write it in {unit}.'
+        raise NotUnderstoodError(text)
+    return found[field]
+
+
 def height(word: str) -> float:
     """Read a height above the sea in metres or feet, as metres."""
     value, unit = number_and_unit(word)
@@ -257,7 +274,7 @@ _WRITE_PARTS = "main=108, pilot=40, clip=4, screw=1.5, cutaway=2.5, float=18, wa
 _STAMP = re.compile(r"[0-9A-Za-z?][0-9A-Za-z .,/+#*-]{0,15}")
 
 
-def changes(words: Iterable[str]) -> dict[str, str | int | float]:
+def changes(words: Iterable[str]) -> dict[str, Any]:
     """Read ``main=108 clip=4`` as fields of a setup."""
     found: dict[str, str | int | float] = {}
     for word in words:
@@ -363,6 +380,39 @@ def said(words: Sequence[str]) -> tuple[Rung | None, Behaviour]:
     if " ".join(first).casefold() in _BEHAVIOUR_WORDS and last.casefold() in _RUNG_WORDS:
         return rung(last), behaviour(" ".join(first))
     return rung(words[0]), behaviour(" ".join(words[1:]))
+
+
+_BESIDE_A_REMARK: dict[str, tuple[str, str]] = {
+    "snap": ("how", "snap"),
+    "snapped": ("how", "snap"),
+    "steady": ("how", "steady"),
+    "pull": ("how", "pull"),
+    "cold": ("engine", "cold"),
+    "hot": ("engine", "hot"),
+    "once": ("often", "once"),
+    "every-time": ("often", "every time"),
+}
+
+
+def remark(text: str) -> dict[str, Any]:
+    """Read a whole remark as the fields of a remark, the words that go beside it with or without dashes.
+
+    >>> remark("1/4 bogs snap every time")["how"], remark("hot")["did"]
+    ('snap', 'pings')
+    """
+    words = text.casefold().replace("every time", "every-time").split()
+    beside = [word for word in words if word.removeprefix("--") in _BESIDE_A_REMARK]
+    rest = [word for word in words if word not in beside]
+    if all(word in _RUNG_WORDS for word in rest) and "hot" in beside:
+        beside.remove("hot")  # said alone it is what the bike does
+        rest.append("hot")
+    if not rest:
+        raise NotUnderstoodError(_WRITE_REMARK)
+    at, did = said(rest)
+    return {"at": at, "did": did, **dict(_BESIDE_A_REMARK[word.removeprefix("--")] for word in beside)}
+
+
+_WRITE_REMARK = "Say where and what it did: 1/4 bogs snap. Or only what it did: drips."
 
 
 @dataclass(frozen=True, slots=True)
@@ -603,3 +653,45 @@ def _the_only(values: Sequence[str], read: Callable[[str], float]) -> float:
         text = f"{' '.join(values)} is more than one lambda. Write them one at a time."
         raise NotUnderstoodError(text)
     return read(values[0])
+
+
+# --- the strip sheet ---------------------------------------------------------------------------------------
+
+
+def strip(words: Sequence[str], *, sheet: Sequence[StripCard]) -> tuple[Part, Answer, dict[str, str | float]]:
+    """Read which card of the strip sheet, how the part is, and what it measures, in the card's order."""
+    part, rest = _part(words, {card.part.key: card.part for card in sheet})
+    size = 2 if [word.casefold() for word in rest[:2]] == ["not", "fine"] else 1
+    if not rest:
+        text = f"Say how the {part.key} is: fine, not fine or skip."
+        raise NotUnderstoodError(text)
+    return part, strip_answer(" ".join(rest[:size])), _measures(part, rest[size:])
+
+
+def _part(words: Sequence[str], parts: Mapping[str, Part]) -> tuple[Part, Sequence[str]]:
+    """Take the longest run of words at the beginning that names a card."""
+    for size in range(len(words), 0, -1):
+        found = parts.get(" ".join(words[:size]).casefold())
+        if found is not None:
+            return found, words[size:]
+    raise NotUnderstoodError(not_known(words[0], what="a part of the strip sheet", known=parts))
+
+
+def _measures(part: Part, words: Sequence[str]) -> dict[str, str | float]:
+    if len(words) > len(part.asks):
+        asked = ", ".join(ask.name for ask in part.asks) or "no measure"
+        text = f"{part.title} asks for {asked}, and {len(words)} were given."
+        raise NotUnderstoodError(text)
+    told = zip(part.asks, words, strict=False)
+    return {ask.field: _measure(ask, word) for ask, word in told if word != "-"}
+
+
+def _measure(ask: Ask, word: str) -> str | float:
+    if ask.field in _STAMPED:
+        return stamp(word)
+    if ask.field == "setup.clip_from_top":
+        return groove(word)
+    return number(word, what=ask.name.casefold(), units=(ask.unit,), least=0.0, most=200.0)
+
+
+_STAMPED = ("setup.main", "setup.pilot", "setup.cutaway")
