@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -9,10 +11,11 @@ import click
 
 from floatbowl.cli.asking import headed, paragraph, thought_about
 from floatbowl.cli.door import JSON, Desk, job
+from floatbowl.cli.opening import LAN, NO_BROWSER, PORT, Doors, open_doors
 from floatbowl.cli.paper import BLANK, Line, text_line
 
 if TYPE_CHECKING:
-    from floatbowl.jobs import Stand
+    from floatbowl.jobs import Garage, Stand
 
 
 @job("demo", options=(JSON,))
@@ -22,8 +25,48 @@ if TYPE_CHECKING:
     metavar="FILE",
     help="Keep the shed in this file.",
 )
-def demo(desk: Desk, *, keep: Path | None) -> None:
-    """Show three invented bikes: one set wrong, one broken, one right."""
+@click.option("--terminal", "is_terminal", is_flag=True, help="Show it here, not in the browser.")
+@LAN
+@PORT
+@NO_BROWSER
+def demo(  # noqa: PLR0913  (each option)
+    desk: Desk, *, keep: Path | None, is_terminal: bool, is_lan: bool, port: int | None, is_quiet: bool
+) -> None:
+    """Show three invented bikes: one set wrong, one broken, one right.
+
+    They stand in the browser until Ctrl-C; with --terminal or --json they are shown here.
+    """
+    if is_terminal or desk.is_json:
+        _show_here(desk, keep)
+    else:
+        with _a_shed(keep) as shed:
+            _open(shed, desk, Doors(is_lan=is_lan, port=port, is_quiet=is_quiet))
+
+
+@contextmanager
+def _a_shed(keep: Path | None) -> Iterator[Path]:
+    """Set the shed out in the file named, or in one that is thrown away, and give the file."""
+    import tempfile
+
+    from floatbowl.jobs import open_demo
+
+    with tempfile.TemporaryDirectory(prefix="floatbowl-") as folder:
+        shed = keep or Path(folder) / "demo.garage"
+        with open_demo(shed):
+            pass
+        yield shed
+
+
+def _open(shed: Path, desk: Desk, doors: Doors) -> None:
+    from floatbowl.jobs import reopen_demo
+
+    def one_visit(*, once: str = "") -> Garage:
+        return reopen_demo(shed, once=once)
+
+    open_doors(one_visit, desk, doors, what="demo's garage")
+
+
+def _show_here(desk: Desk, keep: Path | None) -> None:
     from floatbowl.cli import pictures
     from floatbowl.jobs import Stand, open_demo
     from floatbowl.words.air import air_line

@@ -30,6 +30,7 @@ STOPPED = 130
 
 ORDER = (
     "demo",
+    "open",
     "garage",
     "add",
     "check",

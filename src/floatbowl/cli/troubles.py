@@ -9,6 +9,7 @@ from __future__ import annotations
 import click
 
 from floatbowl.jobs import NothingAskedError, RecordTrouble, TooLittleKnownError, UnknownBike
+from floatbowl.words.door import CannotOpenError
 from floatbowl.words.trouble import NotUnderstoodError, missing_words, nothing_asked_words
 
 WRONG_WORDS, NOT_KEPT, TOO_LITTLE_KNOWN = 2, 3, 4
@@ -33,7 +34,7 @@ def told(trouble: Exception) -> tuple[str, int, tuple[str, ...]]:
             )
         case NothingAskedError():
             sentence, code = nothing_asked_words(trouble.bike, trouble.what), WRONG_WORDS
-        case RecordTrouble():
+        case RecordTrouble() | CannotOpenError():
             sentence, code = str(trouble), NOT_KEPT
         case OSError():
             sentence, code = _file_trouble(trouble), NOT_KEPT

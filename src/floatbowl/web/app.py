@@ -9,15 +9,22 @@ from pkgutil import iter_modules
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
 from starlette.middleware import Middleware
-from starlette.middleware.gzip import GZipMiddleware
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, Response
 from starlette.routing import Route
+from starlette.types import ASGIApp
 
 from floatbowl.jobs import RecordTrouble, TooLittleKnownError
 from floatbowl.web import pages
+from floatbowl.web.gate import Gate
+from floatbowl.web.guard import Guard
+from floatbowl.web.packing import Packing
 from floatbowl.web.shelf import fill_shelf
 from floatbowl.web.shop import OpenGarage, Shop, fit_out
 from floatbowl.web.thinking import Thinking
+from floatbowl.words.door import NO_SUCH_PAGE, NOT_THIS_WAY, gone_wrong
 
 
 def every_page() -> list[Route]:
@@ -30,16 +37,25 @@ def _spelt_out_first(route: Route) -> tuple[tuple[bool, str], ...]:
     return tuple((part.startswith("{"), part) for part in route.path.split("/"))
 
 
-def garage_app(open_garage: OpenGarage, *, thinking: Thinking | None = None) -> Starlette:
+class GuardedApp(Starlette):
+    """An app with the gate outside of everything else."""
+
+    def build_middleware_stack(self) -> ASGIApp:
+        """Put the gate around the whole."""
+        return Gate(super().build_middleware_stack(), self.state.guard)
+
+
+def garage_app(open_garage: OpenGarage, *, guard: Guard, thinking: Thinking | None = None) -> Starlette:
     """Make the app around a garage. ``open_garage`` is called for every visit, in a worker thread."""
     shelf = fill_shelf()
     shop = fit_out(open_garage, shelf, thinking or Thinking())
-    app = Starlette(
+    app = GuardedApp(
         routes=[Route("/static/{path:path}", shelf.hand_out), *every_page()],
-        middleware=[Middleware(GZipMiddleware, minimum_size=1024, compresslevel=5)],
+        middleware=[Middleware(Packing)],
+        exception_handlers={HTTPException: _told, Exception: _failed},
         lifespan=_lifespan(shop),
     )
-    app.state.shop = shop
+    app.state.shop, app.state.guard = shop, guard
     return app
 
 
@@ -67,3 +83,28 @@ def _begin_to_think(shop: Shop) -> None:
             except TooLittleKnownError:
                 continue
             shop.thinking.about(facts, garage.drawer(), patience=0.0)
+
+
+_HEADS = {404: ("No such page", NO_SUCH_PAGE), 405: ("Not this way", NOT_THIS_WAY)}
+
+
+async def _told(request: Request, trouble: Exception) -> Response:
+    """Tell what was wrong with a request."""
+    status = trouble.status_code if isinstance(trouble, HTTPException) else 500
+    detail = trouble.detail if isinstance(trouble, HTTPException) else gone_wrong()
+    head, words = _HEADS.get(status, ("That did not work", detail))
+    headers = getattr(trouble, "headers", None)
+    return _page(request, status=status, head=head, words=words, headers=headers)
+
+
+async def _failed(request: Request, _: Exception) -> Response:
+    """Tell that a page failed by our own fault."""
+    return _page(request, status=500, head="That did not work", words=gone_wrong())
+
+
+def _page(
+    request: Request, *, status: int, head: str, words: str, headers: dict[str, str] | None = None
+) -> Response:
+    shop: Shop = request.app.state.shop
+    told = shop.templates.get_template("failed.html").render(head=head, words=words)
+    return HTMLResponse(told, status_code=status, headers=headers)
