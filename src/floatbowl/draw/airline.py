@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from floatbowl.bike.day import Day
-from floatbowl.draw.marks import line, path, text, words_width
+from floatbowl.draw.marks import NARROW_LETTER_HEIGHT, line, path, text, words_width
 from floatbowl.draw.svg import Svg, element, picture, plain
 from floatbowl.flow.air import density
 from floatbowl.words.airline import THICK_SIDE, THIN_SIDE, TITLE, pin_words
@@ -42,7 +42,7 @@ def pin_of(day: Day, words: str, *, is_today: bool = False) -> Pin:
 
 WIDE = 320.0
 _EDGE = 18.0
-_STORY = 24.0
+_STORY = 26.0
 """Height of one line of names."""
 _STEP = 0.05
 """The line begins and ends at whole steps of this, kg/m3."""
@@ -71,17 +71,20 @@ def airline(pins: Sequence[Pin]) -> Svg:
     scale = _scale(pins)
     names = [_name(pin) for pin in pins]
     stories = _stories(
-        [(scale.x(pin.density), words_width(name)) for pin, name in zip(pins, names, strict=True)]
+        [
+            (scale.x(pin.density), words_width(name, height=NARROW_LETTER_HEIGHT))
+            for pin, name in zip(pins, names, strict=True)
+        ]
     )
     base = _STORY * (max(stories, default=0) + 1) + 16.0
     return picture(
         _axis(scale, base),
         *(_stem(pin, scale, base, story) for pin, story in zip(pins, stories, strict=True)),
         *(_head(pin, scale, base, story) for pin, story in zip(pins, stories, strict=True)),
-        view=(0, 0, WIDE, base + 52),
+        view=(0, 0, WIDE, base + 56),
         title=TITLE,
         described=" ".join(pin_words(pin.words, pin.density, pin.low, pin.high) for pin in pins),
-        class_="air-picture",
+        class_="air-picture mk-narrow",
     )
 
 
@@ -129,15 +132,15 @@ def _axis(scale: _Scale, base: float) -> Svg:
     ticks += "".join(f"M{plain(scale.x(thick))} {plain(base)}v9" for thick in scale.steps)
     every = 1 + len(scale.steps) // 7
     numbers = [
-        text(scale.x(thick), base + 25, f"{thick:.2f}", anchor="middle") for thick in scale.steps[::every]
+        text(scale.x(thick), base + 27, f"{thick:.2f}", anchor="middle") for thick in scale.steps[::every]
     ]
     return element(
         "g",
         line((4, base), (WIDE - 4, base), class_="air-line"),
         path(ticks, class_="air-tick"),
         *numbers,
-        text(0, base + 46, THIN_SIDE, class_="mk-pencil"),
-        text(WIDE, base + 46, THICK_SIDE, class_="mk-pencil", anchor="end"),
+        text(0, base + 50, THIN_SIDE, class_="mk-pencil"),
+        text(WIDE, base + 50, THICK_SIDE, class_="mk-pencil", anchor="end"),
     )
 
 
@@ -157,7 +160,9 @@ def _head(pin: Pin, scale: _Scale, base: float, story: int) -> Svg:
     return element(
         "g",
         element("circle", cx=x, cy=base, r=6.5 if pin.is_today else 5, class_=_pin_class(pin)),
-        text(_left(x, words_width(name)), foot, name, class_=f"mk-halo {weight}"),
+        text(
+            _left(x, words_width(name, height=NARROW_LETTER_HEIGHT)), foot, name, class_=f"mk-halo {weight}"
+        ),
     )
 
 

@@ -16,9 +16,12 @@ LETTERS_WIDE = 0.40
 """Width of a letter of the narrow type, as a share of its height (judgement: wide enough for most words)."""
 
 LETTER_HEIGHT = 16.0
+NARROW_LETTER_HEIGHT = 18.0
+"""Letters of pictures for a narrow page: shown at 270 of their 320 units they are still 15 pixels high."""
 
 STYLE = (
     ".mk-text{font-family:Label,'Arial Narrow',sans-serif;font-size:16px;font-weight:500;fill:var(--ink)}"
+    ".mk-narrow .mk-text{font-size:18px}.mk-narrow .mk-big{font-size:22px}"
     ".mk-strong{font-weight:600}.mk-big{font-size:20px}.mk-pencil{fill:var(--pencil)}"
     ".mk-line,.mk-outline,.mk-thin,.mk-centre{fill:none;stroke:var(--ink);stroke-linejoin:round;"
     "stroke-linecap:round;stroke-width:calc(1.2px*var(--thick))}"

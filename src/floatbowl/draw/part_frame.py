@@ -45,7 +45,11 @@ class Change:
 def part_view(*drawn: Svg, change: Change, tall: float, described: str = "") -> Svg:
     """Close a drawing of a part, with the step in words as its title."""
     return picture(
-        *drawn, view=(0, 0, WIDE, tall), title=change.title, described=described, class_="part-picture"
+        *drawn,
+        view=(0, 0, WIDE, tall),
+        title=change.title,
+        described=described,
+        class_="part-picture mk-narrow",
     )
 
 

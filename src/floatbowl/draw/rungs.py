@@ -47,7 +47,7 @@ def rung_row(row: Row, *, before: Row | None = None) -> Svg:
         view=(0, 0, WIDE, TALL),
         title=ALOUD[row.at],
         described=rung_words(row),
-        class_="rung-picture",
+        class_="rung-picture mk-narrow",
     )
 
 
@@ -95,7 +95,7 @@ def beyond(off_pct: Sequence[float]) -> tuple[int, int]:
 # --- the small ladder of the garage ------------------------------------------------------------------------
 
 SMALL_WIDE, SMALL_TALL = 300.0, 206.0
-_LABELS, _STEP, _FIRST = 46.0, 30.0, 16.0
+_LABELS, _STEP, _FIRST = 50.0, 30.0, 16.0
 _SMALL_RIGHT = SMALL_WIDE - 8.0
 _SIDE = 16.0
 """Room for the arrow that points to what lies beyond."""
@@ -114,7 +114,7 @@ def small_ladder(rows: Sequence[Row], *, title: str) -> Svg:
         view=(0, 0, SMALL_WIDE, SMALL_TALL),
         title=title,
         described=" ".join(row.sentence for row in rows),
-        class_="rung-small",
+        class_="rung-small mk-narrow",
     )
 
 

@@ -15,7 +15,7 @@ STYLE = (
     ".say-on-main{fill:var(--main-text)}"
 )
 
-LETTER_WIDE = 19.0
+LETTER_WIDE = 21.0
 """A part narrower than this goes without its letter: its neighbours and its pattern tell it."""
 
 
@@ -43,6 +43,6 @@ def say_bar(say_pct: Sequence[int], *, left: float, top: float, width: float, he
 def named(part: str, words: str, x: float, y: float, *, wide: float = LETTER_WIDE - 3.0) -> Svg:
     """Write a part's letter or name onto its field, on a tab so that the pattern does not blur it."""
     if part == "main":
-        return text(x, y + 5.5, words, class_="mk-strong say-on-main", anchor="middle")
+        return text(x, y + 6.0, words, class_="mk-strong say-on-main", anchor="middle")
     tab = box(x - wide / 2, y - 8.5, wide, 17.0, class_="say-tab")
-    return element("g", tab, text(x, y + 5.5, words, class_="mk-strong", anchor="middle"))
+    return element("g", tab, text(x, y + 6.0, words, class_="mk-strong", anchor="middle"))

@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 
 from floatbowl.belief.belief import OF
-from floatbowl.draw.marks import LETTER_HEIGHT, path, text, wrapped
+from floatbowl.draw.marks import NARROW_LETTER_HEIGHT, path, text, wrapped
 from floatbowl.draw.svg import Svg, element, picture, plain
 from floatbowl.words.tally import tally_words
 
@@ -50,30 +50,32 @@ Counted = tuple[str, int]
 """Words, and how many of the twenty they hold for."""
 
 ROWS_WIDE = 320.0
-_COUNT_WIDE = 62.0
+_COUNT_WIDE = 64.0
 _NAME_WIDE = ROWS_WIDE - WIDTH - _COUNT_WIDE
-_ROW_PAD, _LEADING = 12.0, 19.0
+_ROW_PAD, _LEADING = 12.0, 21.0
 
 
 def tally_rows(rows: Sequence[Counted], *, title: str) -> Svg:
     """Draw suspects, or what to expect: a name, its tally, and the count in figures, one row each."""
     drawn, y = [], 0.0
     for words, count in rows:
-        names = wrapped(words, width=_NAME_WIDE)
+        names = wrapped(words, width=_NAME_WIDE, height=NARROW_LETTER_HEIGHT)
         height = max(HEIGHT + _ROW_PAD, _LEADING * len(names) + _ROW_PAD)
         drawn.append(_row(names, count, y, height))
         y += height
     told = "; ".join(tally_words(count, words) for words, count in rows)
-    return picture(*drawn, view=(0, 0, ROWS_WIDE, y), title=title, described=told, class_="tal-rows")
+    return picture(
+        *drawn, view=(0, 0, ROWS_WIDE, y), title=title, described=told, class_="tal-rows mk-narrow"
+    )
 
 
 def _row(names: Sequence[str], count: int, top: float, height: float) -> Svg:
     middle = top + height / 2
-    first = middle - _LEADING * (len(names) - 1) / 2 + 0.35 * LETTER_HEIGHT
+    first = middle - _LEADING * (len(names) - 1) / 2 + 0.35 * NARROW_LETTER_HEIGHT
     lines = [text(0, first + _LEADING * i, name, class_="mk-strong") for i, name in enumerate(names)]
     tallied = strokes(count, x=_NAME_WIDE, y=middle - HEIGHT / 2)
     told = text(
-        ROWS_WIDE, middle + 0.35 * LETTER_HEIGHT, tally_words(count), class_="mk-strong", anchor="end"
+        ROWS_WIDE, middle + 0.35 * NARROW_LETTER_HEIGHT, tally_words(count), class_="mk-strong", anchor="end"
     )
     rule = path(f"M0 {plain(top + height)}H{plain(ROWS_WIDE)}", class_="tal-rule")
     return element("g", *lines, tallied, told, rule)
