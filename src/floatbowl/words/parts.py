@@ -41,3 +41,18 @@ def thicker_words(times: float) -> str:
 def turns_out_words(amount: float) -> str:
     """Say where a mixture screw stands."""
     return f"{amount:g} out"
+
+
+_ALONE: dict[str, str] = {
+    "body": "its body and bowl",
+    "inlet": "the rubber behind it",
+    "vent": "a vent of its bowl",
+    "bypass": "the passage to the idle outlet",
+    "screw": "its mixture screw",
+    "crankcase": "the engine's side behind it",
+}
+
+
+def alone_words(part: str) -> str:
+    """Say what a card of the strip sheet shows: ``The carburettor in section: the float in ink.``."""
+    return f"The carburettor in section: {_ALONE.get(part, f'the {part}')} in ink."
