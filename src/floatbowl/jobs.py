@@ -21,6 +21,7 @@ from pathlib import Path
 from types import TracebackType
 from typing import TYPE_CHECKING, Any, Literal, Self, cast
 
+from floatbowl.bike.aside import Aside
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.carb import Needle
 from floatbowl.bike.day import Day
@@ -28,11 +29,17 @@ from floatbowl.bike.drawer import Drawer
 from floatbowl.bike.place import NOT_KNOWN, Place, assume_day
 from floatbowl.bike.rung import Rung
 from floatbowl.bike.setup import Setup
+from floatbowl.guide.strip import Answer, Ask, Happening, Part, State, cards_for, state_of
+from floatbowl.record import history
 from floatbowl.record.bike_file import BikeFile, load_bike_file, read_bike_file
+from floatbowl.record.first_run import FirstAnswers, first_file
 from floatbowl.record.garage_file import load_garage_file, read_garage_file
 from floatbowl.record.log import LogLine
-from floatbowl.record.store import Record, StampKind
-from floatbowl.record.trouble import NotInDrawer, NotKept, RecordTrouble, UnknownBike
+from floatbowl.record.remeasuring import remeasured
+from floatbowl.record.settings import Settings
+from floatbowl.record.store import PartKind, Record, StampKind
+from floatbowl.record.trial_file import reading_of_facts
+from floatbowl.record.trouble import EntryTrouble, NotInDrawer, NotKept, RecordTrouble, UnknownBike
 from floatbowl.signs.trial import (
     SHOWS,
     Behaviour,
@@ -50,25 +57,37 @@ from floatbowl.units import FREEZING, HECTOPASCAL
 if TYPE_CHECKING:
     from numpy.random import Generator
 
-    from floatbowl.advice.advice import Advice
+    from floatbowl.advice.advice import Advice, Step
     from floatbowl.advice.dry_fit import DryFit as DryFit  # noqa: PLC0414  (the pages name it from here)
+    from floatbowl.advice.narrow import NextMeasure
+    from floatbowl.advice.prove import Check
     from floatbowl.belief.belief import Belief
 
 __all__ = [
     "BareStand",
     "BikeFile",
+    "EntryTrouble",
     "Facts",
+    "FirstAnswers",
     "Garage",
     "LogLine",
+    "NotThereError",
     "NothingAskedError",
+    "Proof",
     "RecordTrouble",
+    "Settings",
+    "Sides",
     "Stand",
+    "StripCard",
     "TooLittleKnownError",
     "UnknownBike",
     "check_bike_file",
+    "lay_side_by_side",
     "missing_checks",
+    "narrows_most",
     "open_demo",
     "open_garage",
+    "proof_of",
     "reopen_demo",
     "think",
     "try_on_paper",
@@ -90,10 +109,24 @@ class TooLittleKnownError(Exception):
         self.missing = missing
 
 
-class NothingAskedError(Exception):
-    """No look is asked for now, or no tag hangs: ``what`` is ``look`` or ``mend``, and must be named."""
+class NotThereError(Exception):
+    """A bike has no such thing: ``what`` is ``card``, ``measure`` or ``setup``, ``known`` what there is."""
 
-    def __init__(self, bike: str, what: Literal["look", "mend"]) -> None:
+    def __init__(
+        self, bike: str, what: Literal["card", "measure", "setup"], *, asked: str, known: tuple[str, ...]
+    ) -> None:
+        """Take the bike's name, what was asked for, and what there is."""
+        super().__init__(bike)
+        self.bike = bike
+        self.what = what
+        self.asked = asked
+        self.known = known
+
+
+class NothingAskedError(Exception):
+    """Nothing is asked for now that could be meant: no look, no mend, nothing to set aside."""
+
+    def __init__(self, bike: str, what: Literal["look", "mend", "aside"]) -> None:
         """Take the bike's name and what was left open."""
         super().__init__(bike)
         self.bike = bike
@@ -108,6 +141,48 @@ class Stand:
     trials: tuple[Trial, ...]
     belief: Belief
     advice: Advice
+
+    @property
+    def is_proven(self) -> bool:
+        """Say whether what is fitted passed every check."""
+        return not missing_checks(self)
+
+    @property
+    def tag(self) -> str | None:
+        """Name the fault of the stop tag that hangs here; None where none hangs."""
+        return self.advice.suspect if self.advice.kind == "stop" else None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StripCard:
+    """A card of the strip sheet, how it stands, and what is known of its measures, in its own units."""
+
+    part: Part
+    state: State
+    measured: Mapping[str, str | float]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Sides:
+    """Two setups on one belief, and the parts in which they differ, from the first to the second."""
+
+    belief: Belief
+    first: DryFit
+    second: DryFit
+    steps: tuple[Step, ...]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Proof:
+    """Every check of what is fitted; ``is_all_done`` says that ``next`` has nothing more to ask."""
+
+    checks: tuple[Check, ...]
+    is_all_done: bool
+
+    @property
+    def is_proven(self) -> bool:
+        """Say whether no check is missing."""
+        return all(check.is_done for check in self.checks)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -135,11 +210,52 @@ def _look_at(record: Record, name: str) -> Stand | BareStand:
     return Stand(bike=record.bike(name), trials=record.trials(name), belief=belief, advice=advice)
 
 
-def add_bike(record: Record, path: Path, *, replace: bool = False, now: datetime) -> BikeFile:
+def _named(uid: str | None, what: str) -> str | None:
+    """Name one of several entries that are written at once, so that each stands once."""
+    return None if uid is None else f"{uid} {what}"
+
+
+def add_bike(
+    record: Record, path: Path, *, replace: bool = False, now: datetime, uid: str | None = None
+) -> BikeFile:
     """Put the bike of a bike file on a stand; ``replace`` tells one that stands there anew."""
     read = load_bike_file(path)
-    record.add_bike(read, now=now, replace=replace)
+    record.add_bike(read, now=now, replace=replace, uid=_named(uid, "bike"))
     return read
+
+
+def new_bike(record: Record, answers: FirstAnswers, *, now: datetime, uid: str | None = None) -> Bike:
+    """Put a bike on a stand by the answers of the first evening; what it does is its first remark.
+
+    What nobody knows is assumed. A place that is named is where we are from now on.
+    """
+    file = first_file(answers)
+    record.add_bike(file, now=now, uid=_named(uid, "bike"))
+    if answers.place or answers.height is not None:
+        note_air(record, place=answers.place, height=answers.height, read={}, now=now, uid=_named(uid, "air"))
+    if answers.did is not None:
+        told = {
+            "did": answers.did,
+            "at": answers.at,
+            "how": answers.how,
+            "engine": answers.engine,
+            "often": answers.often,
+        }
+        fields = {key: value for key, value in told.items() if value is not None}
+        record.say(file.name, fields, now=now, uid=uid)
+    return record.bike(file.name)
+
+
+def remeasure(
+    record: Record, name: str, fields: Mapping[str, object], *, now: datetime, uid: str | None = None
+) -> Bike:
+    """Write down measures of a bike anew, under their places in the bike file: ``{"carb.bore_mm": 26.5}``.
+
+    None takes one back: it is assumed again.
+    """
+    read = remeasured(record.bike_file(name), fields)
+    record.add_bike(read, now=now, replace=True, uid=_named(uid, "bike"))
+    return record.bike(name)
 
 
 def check_bike_file(path: Path) -> BikeFile:
@@ -157,11 +273,40 @@ def export_bike(record: Record, name: str) -> str:
 # --- what is fitted, what is at hand, what the air is ------------------------------------------------------
 
 
-def fit(
-    record: Record, name: str, changes: Mapping[str, Any], *, now: datetime, uid: str | None = None
+def fit(  # noqa: PLR0913  (what, when, and what hung there)
+    record: Record,
+    name: str,
+    changes: Mapping[str, Any],
+    *,
+    now: datetime,
+    tag: str | None = None,
+    uid: str | None = None,
 ) -> Setup:
-    """Write down what was fitted: only the fields of the setup that changed."""
-    return record.fit(name, _changed(record, name, changes), now=now, uid=uid)
+    """Write down what was fitted: only the fields of the setup that changed.
+
+    ``tag`` is the fault of the stop tag that hung there, see ``tag_on``; the logbook notes it.
+    """
+    return record.fit(name, _changed(record, name, changes), now=now, tag=tag or "", uid=uid)
+
+
+def tag_on(record: Record, name: str) -> str | None:
+    """Name the fault of the stop tag that hangs on a bike now; None where none hangs."""
+    return think(_facts(record, name, None), record.drawer()).tag
+
+
+def set_aside(
+    record: Record, name: str, *, advice: Advice | None = None, now: datetime, uid: str | None = None
+) -> Aside:
+    """Set aside what a card advised, else what one advises now, while the setup stands."""
+    from floatbowl.advice.advice import aside_of
+
+    sent = record.sent(uid)
+    if sent is not None:
+        return history.aside_of_facts(sent.facts)
+    aside = aside_of(advice or advise_next(record, name))
+    if aside is None:
+        raise NothingAskedError(record.bike(name).name, "aside")
+    return record.set_aside(name, aside, now=now, uid=uid)
 
 
 def air(record: Record) -> Day:
@@ -185,7 +330,7 @@ def note_air(  # noqa: PLR0913  (one for each thing that is read, and when)
     here = place or air(record).place
     metres = _height_of(record, here) if height is None else height
     if here != NOT_KNOWN and height is not None:
-        record.note_place(here, height, now=now)
+        record.note_place(here, height, now=now, uid=_named(uid, "place"))
     day = assume_day(here, date=now.date().isoformat(), height=metres, **read)
     return record.note_air(day, now=now, uid=uid)
 
@@ -226,6 +371,9 @@ def record_look(  # noqa: PLR0913  (what was looked at, what it brought, and whe
     uid: str | None = None,
 ) -> LookReading:
     """Write down what a look brought; where none is named it is the one that is asked for now."""
+    sent = record.sent(uid)
+    if sent is not None:
+        return cast("LookReading", reading_of_facts(sent.facts, entry=sent.entry))
     fields = {"kind": "look", "look": look or _look_asked(record, name), "outcome": outcome}
     return cast("LookReading", record.read(name, fields, now=now, uid=uid))
 
@@ -241,6 +389,9 @@ def mend(
     record: Record, name: str, fault: str | None = None, *, now: datetime, uid: str | None = None
 ) -> str:
     """Write down that a fault was put right; where none is named it is the one on the tag."""
+    sent = record.sent(uid)
+    if sent is not None:
+        return str(sent.facts["fault"])
     return record.mend(name, fault or _fault_tagged(record, name), now=now, uid=uid)
 
 
@@ -253,6 +404,96 @@ def _fault_tagged(record: Record, name: str) -> str:
     if len(faults) != 1:
         raise NothingAskedError(record.bike(name).name, "mend")
     return faults[0]
+
+
+# --- the strip sheet ---------------------------------------------------------------------------------------
+
+
+def strip_sheet(record: Record, name: str) -> tuple[StripCard, ...]:
+    """Give the cards of the strip sheet that fit this bike, and how each stands."""
+    happenings = _happenings(record.log(name))
+    file = record.bike_file(name)
+    return tuple(
+        StripCard(part=part, state=state_of(part, happenings), measured=_measured(file, part))
+        for part in cards_for(record.bike(name))
+    )
+
+
+def _happenings(lines: Sequence[LogLine]) -> tuple[Happening, ...]:
+    told = []
+    for line in lines:
+        facts = line.facts
+        if line.struck:
+            continue
+        if line.kind == "strip":
+            told.append(Happening("strip", facts["card"], facts["answer"]))
+        elif line.kind == "reading" and facts["kind"] == "look":
+            told.append(Happening("look", facts["look"], facts["outcome"]))
+        elif line.kind == "mend":
+            told.append(Happening("mend", facts["fault"]))
+    return tuple(told)
+
+
+def _measured(file: BikeFile, part: Part) -> dict[str, str | float]:
+    known = {ask.field: _known(file, ask) for ask in part.asks}
+    return {field: value for field, value in known.items() if value is not None}
+
+
+def _known(file: BikeFile, ask: Ask) -> str | float | None:
+    """Give what is known of a measure; None where nobody told it."""
+    first, *inner = ask.field.split(".")
+    if first == "setup":
+        value = getattr(file.setup, inner[0])
+        return None if value == "?" else value
+    value = getattr(file, first)
+    for key in inner:
+        value = value.get(key, {}) if isinstance(value, Mapping) else {}
+    return None if value == {} else value
+
+
+def record_strip(  # noqa: PLR0913  (which part, how it is, what it measures)
+    record: Record,
+    name: str,
+    card: str,
+    answer: Answer,
+    measures: Mapping[str, str | float] | None = None,
+    *,
+    now: datetime,
+    uid: str | None = None,
+) -> StripCard:
+    """Write down what came of one card of the strip sheet, and what was measured on the way.
+
+    ``measures`` are told by their fields, see ``Ask``. A card that is a look for a fault keeps fine and not
+    fine as that look, clear and found, so that it counts for the belief.
+    """
+    part = _card(record, name, card)
+    told = dict(measures or {})
+    _refuse_unasked(record.bike(name).name, part, told)
+    settings = {field.removeprefix("setup."): told.pop(field) for field in list(told) if "setup." in field}
+    if told:
+        remeasure(record, name, told, now=now, uid=_named(uid, "measures"))
+    if settings:
+        fit(record, name, settings, now=now, uid=_named(uid, "setup"))
+    if part.look and answer != "skipped":
+        outcome = "clear" if answer == "fine" else "found"
+        record.read(name, {"kind": "look", "look": part.look, "outcome": outcome}, now=now, uid=uid)
+    else:
+        record.strip(name, part.key, answer, now=now, uid=uid)
+    return next(one for one in strip_sheet(record, name) if one.part.key == part.key)
+
+
+def _card(record: Record, name: str, card: str) -> Part:
+    cards = {part.key: part for part in cards_for(record.bike(name))}
+    if card.casefold() not in cards:
+        raise NotThereError(record.bike(name).name, "card", asked=card, known=tuple(cards))
+    return cards[card.casefold()]
+
+
+def _refuse_unasked(bike: str, part: Part, measures: Mapping[str, str | float]) -> None:
+    known = tuple(ask.field for ask in part.asks)
+    for field in measures:
+        if field not in known:
+            raise NotThereError(bike, "measure", asked=field, known=known)
 
 
 # --- thinking ----------------------------------------------------------------------------------------------
@@ -268,10 +509,62 @@ def advise_next(record: Record, name: str, *, day: Day | None = None) -> Advice:
     return _advise(_facts(record, name, day), record.drawer())
 
 
+def next_measure(record: Record, name: str) -> NextMeasure | None:
+    """Name the measure nobody took with which most of what is open goes; None where none stands out."""
+    return narrows_most(look_at_bench(record, name))
+
+
+def narrows_most(belief: Belief) -> NextMeasure | None:
+    """Name the measure nobody took with which most of what a belief leaves open goes."""
+    from floatbowl.advice.narrow import next_measure as narrows
+
+    return narrows(belief)
+
+
 def dry_fit(record: Record, name: str, changes: Mapping[str, Any]) -> tuple[Belief, DryFit]:
     """Try parts on paper: the belief as it is, and what would become of it. Nothing is written down."""
     belief = look_at_bench(record, name)
     return belief, try_on_paper(belief, _changed(record, belief.bike.name, changes))
+
+
+def sides(record: Record, name: str, first: int, second: int) -> Sides:
+    """Lay two setups side by side, by their numbers, on the belief of now."""
+    one, other = _setup_numbered(record, name, first), _setup_numbered(record, name, second)
+    _refuse_unreadable(record.bike(name).name, [one, other])
+    return lay_side_by_side(look_at_bench(record, name), one, other)
+
+
+def lay_side_by_side(belief: Belief, first: Setup, second: Setup) -> Sides:
+    """Lay two setups side by side on one belief."""
+    from floatbowl.advice.all_setups import parts_between
+    from floatbowl.advice.rank import step_between
+
+    return Sides(
+        belief=belief,
+        first=try_on_paper(belief, first),
+        second=try_on_paper(belief, second),
+        steps=tuple(step_between(part, first, second) for part in parts_between(first, second)),
+    )
+
+
+def _setup_numbered(record: Record, name: str, number: int) -> Setup:
+    setups = {setup.number: setup for setup in record.setups(name)}
+    if number not in setups:
+        known = tuple(str(one) for one in sorted(setups))
+        raise NotThereError(record.bike(name).name, "setup", asked=str(number), known=known)
+    return setups[number]
+
+
+def proof(record: Record, name: str) -> Proof:
+    """Give every check of what is fitted: done, with the entries that passed it, or missing."""
+    return proof_of(think(_facts(record, name, None), record.drawer()))
+
+
+def proof_of(stand: Stand) -> Proof:
+    """Give every check of what is fitted at a stand."""
+    from floatbowl.advice.prove import checks
+
+    return Proof(checks=checks(stand.belief, stand.trials), is_all_done=stand.advice.kind == "done")
 
 
 def prove(record: Record, name: str) -> tuple[str, ...]:
@@ -283,12 +576,16 @@ def prove(record: Record, name: str) -> tuple[str, ...]:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Facts:
-    """All that a belief rests on; equal facts are thought about once."""
+    """All that a belief rests on; equal facts are thought about once.
+
+    ``aside`` is what was set aside: it changes what is advised, not what is believed.
+    """
 
     bike: Bike
     setup: Setup
     day: Day
     trials: tuple[Trial, ...]
+    aside: tuple[Aside, ...] = ()
 
 
 def think(facts: Facts, drawer: Drawer) -> Stand:
@@ -321,11 +618,16 @@ def warm_up() -> None:
 def _facts(record: Record, name: str, day: Day | None) -> Facts:
     bike, setup, trials = record.bike(name), record.setup(name), record.trials(name)
     _refuse_unreadable(bike.name, [setup, *(trial.setup for trial in trials)])
-    return Facts(bike=bike, setup=setup, day=day or air(record), trials=trials)
+    return Facts(bike=bike, setup=setup, day=day or air(record), trials=trials, aside=record.asides(name))
+
+
+def _believe(facts: Facts) -> Belief:
+    """Think of the facts, whatever was set aside."""
+    return _believe_once(replace(facts, aside=()))
 
 
 @lru_cache(maxsize=16)
-def _believe(facts: Facts) -> Belief:
+def _believe_once(facts: Facts) -> Belief:
     """Think once about the same facts: the dice are thrown from the bike, so the answer would be the same.
 
     What was thought of the bike before is taken on from there.
@@ -356,7 +658,9 @@ _MOST_THOUGHT = 16
 def _advise(facts: Facts, drawer: Drawer) -> Advice:
     from floatbowl.advice.advise import advise
 
-    return advise(_believe(facts), drawer=drawer, trials=facts.trials, rng=dice_of(facts.bike))
+    return advise(
+        _believe(facts), drawer=drawer, trials=facts.trials, rng=dice_of(facts.bike), aside=facts.aside
+    )
 
 
 def dice_of(bike: Bike) -> Generator:
@@ -396,9 +700,29 @@ def _needle(record: Record, name: str, stamp: str) -> Needle | None:
 # --- the logbook -------------------------------------------------------------------------------------------
 
 
-def undo(record: Record, name: str | None, *, now: datetime) -> LogLine | None:
+def undo(record: Record, name: str | None, *, now: datetime, uid: str | None = None) -> LogLine | None:
     """Strike out the last entry of a bike, or of the whole garage; it stays in the logbook, struck."""
-    return record.undo(name, now=now)
+    return record.undo(name, now=now, uid=uid)
+
+
+def strike(record: Record, entry_id: int, *, now: datetime, uid: str | None = None) -> LogLine:
+    """Strike out one entry by its number in the logbook; striking out a strike brings back."""
+    return record.strike(entry_id, now=now, uid=uid)
+
+
+# --- settings, and a copy of it all ------------------------------------------------------------------------
+
+
+def set_setting(record: Record, key: str, value: str, *, now: datetime, uid: str | None = None) -> Settings:
+    """Set one thing of the garage: ``units``, ``backup_folder``, ``home_place``."""
+    return record.set_setting(key, value, now=now, uid=uid)
+
+
+def backup(record: Record, folder: Path | None, *, now: datetime) -> Path:
+    """Copy the whole record into a dated file, in this folder, else the one that is set, else beside it."""
+    set_folder = record.settings().backup_folder
+    default = Path(set_folder).expanduser() if set_folder else record.path.parent
+    return record.backup(folder or default, now=now)
 
 
 # --- the library's door, and the demo's shed ---------------------------------------------------------------
@@ -470,7 +794,19 @@ class Garage:
 
     def add_bike(self, path: Path, *, replace: bool = False) -> BikeFile:
         """Put the bike of a bike file on a stand; ``replace`` tells one that stands there anew."""
-        return add_bike(self._record, path, replace=replace, now=self._now())
+        return add_bike(self._record, path, replace=replace, now=self._now(), uid=self._uid())
+
+    def new_bike(self, answers: FirstAnswers) -> Bike:
+        """Put a bike on a stand by the answers of the first evening."""
+        return new_bike(self._record, answers, now=self._now(), uid=self._uid())
+
+    def remeasure(self, name: str, fields: Mapping[str, object]) -> Bike:
+        """Write down measures anew: ``remeasure("magpie", {"carb.needle_jet_bore_mm": 2.62})``."""
+        return remeasure(self._record, name, fields, now=self._now(), uid=self._uid())
+
+    def next_measure(self, name: str) -> NextMeasure | None:
+        """Name the measure nobody took with which most of what is open goes."""
+        return next_measure(self._record, name)
 
     def export_bike(self, name: str) -> str:
         """Write a bike out as the text of a bike file."""
@@ -484,9 +820,36 @@ class Garage:
         """Show what is fitted now."""
         return self._record.setup(name)
 
-    def fit(self, name: str, **changes: Any) -> Setup:  # noqa: ANN401  (fields of a setup)
-        """Write down what was fitted: ``fit("magpie", main="108", clip_from_top=4)``."""
-        return fit(self._record, name, changes, now=self._now(), uid=self._uid())
+    def fit(
+        self,
+        name: str,
+        *,
+        tag: str | None = None,
+        **changes: Any,  # noqa: ANN401  (fields of a setup)
+    ) -> Setup:
+        """Write down what was fitted: ``fit("magpie", main="108", clip_from_top=4)``.
+
+        ``tag`` is the fault of the stop tag that hung there, see ``tag_on``: the logbook notes it.
+        """
+        return fit(self._record, name, changes, now=self._now(), tag=tag, uid=self._uid())
+
+    def tag_on(self, name: str) -> str | None:
+        """Name the fault of the stop tag that hangs on a bike now; None where none hangs."""
+        return tag_on(self._record, name)
+
+    def set_aside(self, name: str, *, advice: Advice | None = None) -> Aside:
+        """Set aside what a card advised, else what one advises now, while the setup stands."""
+        return set_aside(self._record, name, advice=advice, now=self._now(), uid=self._uid())
+
+    def strip_sheet(self, name: str) -> tuple[StripCard, ...]:
+        """Give the cards of the strip sheet that fit this bike, and how each stands."""
+        return strip_sheet(self._record, name)
+
+    def record_strip(
+        self, name: str, card: str, answer: Answer, measures: Mapping[str, str | float] | None = None
+    ) -> StripCard:
+        """Write down one card: ``record_strip("magpie", "float", "fine", {"setup.float_height_mm": 18})``."""
+        return record_strip(self._record, name, card, answer, measures, now=self._now(), uid=self._uid())
 
     def drawer(self) -> Drawer:
         """Show the parts at hand."""
@@ -494,11 +857,11 @@ class Garage:
 
     def put_in_drawer(self, kind: StampKind, stamps: Sequence[str]) -> Drawer:
         """Put parts into the drawer."""
-        return self._record.put_in_drawer(kind, stamps, now=self._now())
+        return self._record.put_in_drawer(kind, stamps, now=self._now(), uid=self._uid())
 
-    def take_from_drawer(self, kind: StampKind, stamps: Sequence[str]) -> Drawer:
+    def take_from_drawer(self, kind: PartKind, stamps: Sequence[str]) -> Drawer:
         """Take parts out of the drawer."""
-        return self._record.take_from_drawer(kind, stamps, now=self._now())
+        return self._record.take_from_drawer(kind, stamps, now=self._now(), uid=self._uid())
 
     def take_in(self, path: Path) -> Drawer:
         """Put everything a garage file tells into the drawer and among the places."""
@@ -509,7 +872,13 @@ class Garage:
         """Give the air here and now."""
         return air(self._record)
 
-    def note_air(self, *, place: str | None = None, height: float | None = None, **read: float) -> Day:
+    def note_air(
+        self,
+        *,
+        place: str | None = None,
+        height: float | None = None,
+        **read: float,
+    ) -> Day:
         """Write down the air, in SI: ``note_air(place="Tarn Hollow", pressure=85100.0)``."""
         return note_air(self._record, place=place, height=height, read=read, now=self._now(), uid=self._uid())
 
@@ -517,7 +886,11 @@ class Garage:
         """Write down what it did: ``record_remark("magpie", "bogs", at=Rung.QUARTER, how="snap")``."""
         return record_remark(self._record, name, did=did, **told, now=self._now(), uid=self._uid())
 
-    def record_reading(self, name: str, **fields: Any) -> Reading:  # noqa: ANN401  (fields of a reading)
+    def record_reading(
+        self,
+        name: str,
+        **fields: Any,  # noqa: ANN401  (fields of a reading)
+    ) -> Reading:
         """Write down a reading: ``record_reading("magpie", kind="plug", at="full", colour="tan")``."""
         return self._record.read(name, fields, now=self._now(), uid=self._uid())
 
@@ -545,6 +918,14 @@ class Garage:
         """Name the checks that what is fitted has still to pass before it is proven."""
         return prove(self._record, name)
 
+    def proof(self, name: str) -> Proof:
+        """Give every check of what is fitted: done, with the entries that passed it, or missing."""
+        return proof(self._record, name)
+
+    def sides(self, name: str, first: int, second: int) -> Sides:
+        """Lay two setups side by side, by their numbers, on the belief of now."""
+        return sides(self._record, name, first, second)
+
     def dry_fit(self, name: str, **changes: Any) -> tuple[Belief, DryFit]:  # noqa: ANN401  (fields of a setup)
         """Try parts on paper: ``dry_fit("magpie", clip_from_top=4)``."""
         return dry_fit(self._record, name, changes)
@@ -553,13 +934,25 @@ class Garage:
         """Give all that happened, in order, of one bike or of the whole garage."""
         return self._record.log(name)
 
-    def strike(self, entry_id: int) -> LogLine:
-        """Strike out one entry of the logbook; striking out a strike brings the entry back."""
-        return self._record.strike(entry_id, now=self._now())
-
     def undo(self, name: str | None = None) -> LogLine | None:
         """Strike out the last entry of a bike, or of the whole garage."""
-        return undo(self._record, name, now=self._now())
+        return undo(self._record, name, now=self._now(), uid=self._uid())
+
+    def strike(self, entry_id: int) -> LogLine:
+        """Strike out one entry by its number in the logbook; striking out a strike brings back."""
+        return strike(self._record, entry_id, now=self._now(), uid=self._uid())
+
+    def settings(self) -> Settings:
+        """Give what the garage has set for itself."""
+        return self._record.settings()
+
+    def set_setting(self, key: str, value: str) -> Settings:
+        """Set one thing of the garage: ``units``, ``backup_folder``, ``home_place``."""
+        return set_setting(self._record, key, value, now=self._now(), uid=self._uid())
+
+    def backup(self, folder: Path | None = None) -> Path:
+        """Copy the whole record into a dated file: in this folder, else the one that is set."""
+        return backup(self._record, folder, now=self._now())
 
 
 def open_garage(path: str | Path, *, once: str = "") -> Garage:

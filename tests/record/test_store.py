@@ -516,7 +516,7 @@ def test_a_needle_in_the_drawer_keeps_its_shape(record: Record, magpie: BikeFile
     """A needle comes out as it went in, and goes by its stamp."""
     needle = replace(magpie.bike.carb.needle, stamp="5D1")
     assert record.put_needle_in_drawer(needle, now=NOW).needles == (needle,)
-    assert record.take_needle_from_drawer("5D1", now=NOW).needles == ()
+    assert record.take_from_drawer("needle", ["5D1"], now=NOW).needles == ()
 
 
 @pytest.mark.parametrize("stamp", ["", "big", "9999", "nan", "1" * 40])

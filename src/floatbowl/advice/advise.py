@@ -2,17 +2,21 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
 
-from floatbowl.advice.advice import Advice, Expect, RunnerUp, Step, Use, Why
+from floatbowl.advice.advice import Advice, Expect, RunnerUp, Step, Use, Why, aside_of
 from floatbowl.advice.cost import is_far_short, minutes_of, share_a_strip_down
 from floatbowl.advice.desk import Desk, takes_fuel_away
 from floatbowl.advice.looks import RIDE_AND_SAY, Look
+from floatbowl.advice.prove import missing_proof
 from floatbowl.belief.belief import OF
 from floatbowl.belief.unknowns import MOST_FAULTS
+from floatbowl.bike.aside import Aside
 from floatbowl.bike.rung import Rung
+from floatbowl.bike.setup import PART_FIELDS
 from floatbowl.flow.breath import lift_at
 from floatbowl.units import MILLIMETRE
 
@@ -24,6 +28,7 @@ if TYPE_CHECKING:
     from floatbowl.advice.rank import Option
     from floatbowl.belief.belief import Belief
     from floatbowl.bike.drawer import Drawer
+    from floatbowl.bike.setup import Setup
     from floatbowl.signs.trial import Trial
 
     Array = NDArray[np.float64]
@@ -45,20 +50,37 @@ _FEW, _MANY = 3, 10
 """Of the twenty far short: from so many on gently; from so many on not at all (judgement)."""
 
 
-def advise(belief: Belief, *, drawer: Drawer, trials: tuple[Trial, ...], rng: Generator) -> Advice:
+def advise(
+    belief: Belief,
+    *,
+    drawer: Drawer,
+    trials: tuple[Trial, ...],
+    rng: Generator,
+    aside: tuple[Aside, ...] = (),
+) -> Advice:
     """Tell what to do next with what is in the drawer.
 
     All choices are weighed in expected minutes. Before anything is changed a
     fault must be less of a loss than jetting; a look or a test comes first
     where knowing saves more than changing. What was just mended is ridden
-    before anything else. ``rng`` throws the dice with which tests are tried.
+    before anything else. What was set ``aside`` is offered again only where
+    nothing else is worth doing. ``rng`` throws the dice with which tests are tried.
     """
-    desk = _Desk(belief, drawer, trials, rng)
-    if not any(trial.remarks or trial.readings for trial in trials):
-        return desk.ask(RIDE_AND_SAY, why="unknown")
-    if trials[-1].mended:
-        return desk.ask(RIDE_AND_SAY, why="mended")
-    if not belief.trust.is_good:
+    advice = _answer(_Desk(belief, drawer, trials, rng, aside=frozenset(aside)))
+    if advice.kind == "done" and aside:
+        whatever = _answer(_Desk(belief, drawer, trials, rng))
+        advice = advice if whatever.kind == "done" else whatever
+    return replace(advice, aside=aside, is_offered_again=aside_of(advice) in aside)
+
+
+def _answer(desk: _Desk) -> Advice:
+    is_told = any(trial.remarks or trial.readings for trial in desk.trials)
+    if desk.may_ask_to_ride:
+        if not is_told:
+            return desk.ask(RIDE_AND_SAY, why="unknown")
+        if desk.trials[-1].mended:
+            return desk.ask(RIDE_AND_SAY, why="mended")
+    if not desk.belief.trust.is_good:
         return desk.ask(desk.best_look()[0], why="unexplained")
     if desk.is_found or desk.cost_of_going_on() > desk.cost_of_stopping():
         return desk.stop()
@@ -67,6 +89,11 @@ def advise(belief: Belief, *, drawer: Drawer, trials: tuple[Trial, ...], rng: Ge
 
 class _Desk(Desk):
     """What is weighed, and the answers that come of it."""
+
+    @property
+    def may_ask_to_ride(self) -> bool:
+        """Say whether a ride was not set aside."""
+        return Aside(look=RIDE_AND_SAY.key) not in self.aside
 
     def best_act(self) -> Advice:
         """Choose between a look, a test, a change, and leaving it: what saves most by the minute comes first.
@@ -91,7 +118,22 @@ class _Desk(Desk):
                 return self.measure(test)
             if change is not None:
                 return self.change(change)
-        return self.ask(look, why="fault") if self._complains() and look.shows else self.leave_it()
+        if self._complains() and look.shows:
+            return self.ask(look, why="fault")
+        return self.finish()
+
+    def finish(self) -> Advice:
+        """Ask for the cheapest check that is missing before it is proven; with none left, leave it.
+
+        What ``prove`` asks for and what comes next are one and the same.
+        """
+        missing = missing_proof(self.belief, self.trials)
+        check = min(self.checks_left(missing), key=lambda test: test.minutes, default=None)
+        if check is None:
+            return self.leave_it(missing)
+        at = check.at or self._worst()
+        right = self.belief.counts_at(at)[1]
+        return self._look(check.key, check.minutes, Why(key="unproven", at=at, count=right))
 
     def change(self, best: Option) -> Advice:
         """Advise a change, and with it what lies behind the same strip-down and is as well spoken for."""
@@ -99,13 +141,13 @@ class _Desk(Desk):
         short, _, much = self._counts(self.now, at)
         is_short = self._is_short(at)
         speaks_for, against = self._entries_about(best)
-        also = self._also(best)
-        after = self._counts(best.error, at)
+        also, setup, error = self._with_also(best)
+        after = self._counts(error, at)
         return Advice(
             kind="change",
             steps=(best.step,),
             also=also,
-            setup=best.setup,
+            setup=setup,
             minutes=minutes_of([best.step.part, *(step.part for step in also)]),
             why=Why(
                 key="short" if is_short else "too much",
@@ -119,18 +161,25 @@ class _Desk(Desk):
             ),
             buy=self._to_buy(),
             runners_up=self._runners_up(best, at),
-            care=self._care(best),
+            care=self._care([best.step.part, *(step.part for step in also)], error),
             assumed=self.belief.leaned_on,
             use=self._use(self.now),
-            bad_tail_count=int(is_far_short(best.error[:OF]).sum()),
+            bad_tail_count=int(is_far_short(error[:OF]).sum()),
         )
 
-    def _also(self, best: Option) -> tuple[Step, ...]:
-        """Give the other change of the plan behind the same strip-down, if an entry speaks for it."""
+    def _with_also(self, best: Option) -> tuple[tuple[Step, ...], Setup, Array]:
+        """Give the other change of the plan behind the same strip-down, and what both make together.
+
+        None where no entry speaks for it, or where both together endanger what neither would alone.
+        """
         others = [option for option in self.plan if option.step.part != best.step.part]
         near = [option for option in others if share_a_strip_down(best.step.part, option.step.part)]
-        spoken_for = [option.step for option in near if self._entries_about(option)[0]]
-        return tuple(spoken_for[:1])
+        for option in near:
+            field = PART_FIELDS[option.step.part]
+            both = replace(best.setup, **{field: getattr(option.setup, field)})
+            if self._entries_about(option)[0] and self.is_safe(error := self.panel.error(both)):
+                return (option.step,), both, error
+        return (), best.setup, best.error
 
     def stop(self) -> Advice:
         """Hang a stop tag: a fault is likelier than jetting, by what each would waste."""
@@ -199,19 +248,19 @@ class _Desk(Desk):
             bad_tail_count=int(is_far_short(self.now[:OF]).sum()),
         )
 
-    def leave_it(self) -> Advice:
-        """Say that nothing is left to do, or nothing that this drawer could do better."""
+    def leave_it(self, missing: tuple[str, ...]) -> Advice:
+        """Say that it is proven, or that nothing is left that this drawer and any test could do better."""
         at = self._worst()
         short, right, much = self.belief.counts_at(at)
-        settled = self.is_settled()
         return Advice(
             kind="done",
             steps=(),
             setup=self.belief.setup,
             minutes=0.0,
-            why=Why(key="right" if settled else "best the drawer makes", at=at, count=right),
+            why=Why(key="best the drawer makes" if missing else "right", at=at, count=right),
             expect=Expect(at=at, lift_mm=self._lift_mm(at), right=right, short=short, too_much=much),
-            buy=() if settled else self._to_buy(),
+            buy=() if self.is_settled() else self._to_buy(),
+            missing=missing,
             assumed=self.belief.leaned_on,
             use=self._use(self.now),
             bad_tail_count=int(is_far_short(self.now[:OF]).sum()),
@@ -248,14 +297,15 @@ class _Desk(Desk):
             return "less say"
         return "worse"
 
-    def _care(self, option: Option) -> tuple[str, ...]:
+    def _care(self, parts: list[str], error: Array) -> tuple[str, ...]:
+        """Give what to mind while these parts are changed, and with what they leave."""
         keys: list[str] = []
         short_high = float((self.now[:OF, 3:] < -self.belief.close_enough[3:]).any(axis=1).sum())
         if self.belief.bike.engine.strokes == 2 and short_high >= _FEW:  # noqa: PLR2004
             keys.append("two-stroke short")
-        if is_far_short(option.error[:OF]).sum() >= 1 and takes_fuel_away(option, self.now, self.panel):
+        if is_far_short(error[:OF]).sum() >= 1 and takes_fuel_away(error, self.now, self.panel):
             keys.append("far short")
-        return (*keys, *_CARE[option.step.part], "test ride")
+        return tuple(dict.fromkeys([*keys, *(key for part in parts for key in _CARE[part]), "test ride"]))
 
     def _use(self, error: Array, *, tagged: str | None = None) -> Use:
         """Say whether it may be used; ``tagged`` is the fault that a stop tag is about."""

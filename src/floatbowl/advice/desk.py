@@ -10,12 +10,14 @@ import numpy as np
 from floatbowl.advice.all_setups import best_setups, to_setup
 from floatbowl.advice.cost import CHASE, WASTED, is_far_short, minutes_off
 from floatbowl.advice.looks import ASKED_FOR, RIDE_AND_SAY, Look, look_for, looks_made, times_made
-from floatbowl.advice.measure import Bench, Test, has_probe, tests_left
+from floatbowl.advice.measure import AT_FULL, IDLE, Bench, Test, has_probe, tests_left
+from floatbowl.advice.measure import RIDE_AND_SAY as RIDE
 from floatbowl.advice.rank import Option, Panel, Plan, plan, rank
 from floatbowl.advice.reasons import Jury
 from floatbowl.advice.shop import worth_buying
 from floatbowl.advice.worth import Ways
 from floatbowl.belief.belief import OF
+from floatbowl.bike.aside import Aside
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.signs import look as look_sign
 from floatbowl.signs.trial import LookReading
@@ -24,6 +26,7 @@ if TYPE_CHECKING:
     from numpy.random import Generator
     from numpy.typing import NDArray
 
+    from floatbowl.advice.advice import Step
     from floatbowl.belief.belief import Belief, Suspect
     from floatbowl.bike.drawer import Drawer
     from floatbowl.signs.trial import Trial
@@ -53,8 +56,20 @@ _SOME = 6
 class Desk:
     """What is weighed for one answer."""
 
-    def __init__(self, belief: Belief, drawer: Drawer, trials: tuple[Trial, ...], rng: Generator) -> None:
-        """Lay out a belief, the drawer and all that was heard; ``rng`` throws the dice of the tests."""
+    def __init__(
+        self,
+        belief: Belief,
+        drawer: Drawer,
+        trials: tuple[Trial, ...],
+        rng: Generator,
+        *,
+        aside: frozenset[Aside] = frozenset(),
+    ) -> None:
+        """Lay out a belief, the drawer and all that was heard; ``rng`` throws the dice of the tests.
+
+        What was set ``aside`` is weighed with the rest, but not offered.
+        """
+        self.aside = aside
         self.rng = rng
         self.belief = belief
         self.drawer = drawer
@@ -66,13 +81,17 @@ class Desk:
 
     @cached_property
     def options(self) -> tuple[Option, ...]:
-        """Give every single change that endangers nothing, best first."""
-        return tuple(option for option in rank(self.panel, self.drawer) if self._is_safe(option))
+        """Give every single change that endangers nothing and was not set aside, best first."""
+        ranked = rank(self.panel, self.drawer)
+        return tuple(o for o in ranked if self.is_safe(o.error) and not self._is_aside(o.step))
 
-    def _is_safe(self, option: Option) -> bool:
-        """Say whether a change leaves no more of the twenty far short than a few, or than there are now."""
-        now, after = (int(is_far_short(error[:OF]).sum()) for error in (self.now, option.error))
-        return after <= max(now, _SOME) or not takes_fuel_away(option, self.now, self.panel)
+    def is_safe(self, error: Array) -> bool:
+        """Say whether with ``error`` no more of the twenty are far short than a few, or than are now."""
+        now, after = (int(is_far_short(one[:OF]).sum()) for one in (self.now, error))
+        return after <= max(now, _SOME) or not takes_fuel_away(error, self.now, self.panel)
+
+    def _is_aside(self, step: Step) -> bool:
+        return Aside(part=step.part, after=step.after) in self.aside
 
     @cached_property
     def best_plan(self) -> Plan:
@@ -81,7 +100,7 @@ class Desk:
         if near.left < self.panel.floor() + _UNFINISHED:
             return near
         far = to_setup(self.panel, best_setups(self.panel, self.drawer, most=_SHORTLIST)[0].setup)
-        if not all(self._is_safe(option) for option in far.options):
+        if not all(self.is_safe(o.error) and not self._is_aside(o.step) for o in far.options):
             return near
         return min(near, far, key=lambda one: one.minutes + one.left)
 
@@ -160,7 +179,7 @@ class Desk:
 
     def best_look(self) -> tuple[Look, float]:
         """Give the look that is worth most over its minutes, and by how much."""
-        worth = [(look, self._worth_of_look(look)) for look in self._fresh() if self._chance(look) > 0.0]
+        worth = [(look, self._worth_of_look(look)) for look in self._offered() if self._chance(look) > 0.0]
         return max(worth, key=lambda pair: pair[1], default=(RIDE_AND_SAY, 0.0))
 
     def _worth_of_look(self, look: Look) -> float:
@@ -179,10 +198,14 @@ class Desk:
     def best_test(self) -> tuple[Test | None, float]:
         """Give the test that is worth most over its minutes, and by how much."""
         worth = [
-            (test, self.ways.worth(self.bench.outcomes(test)) - test.minutes)
-            for test in tests_left(self.trials, self.panel)
+            (test, self.ways.worth(self.bench.outcomes(test)) - test.minutes) for test in self.tests_offered()
         ]
         return max(worth, key=lambda pair: pair[1], default=(None, 0.0))
+
+    def tests_offered(self) -> tuple[Test, ...]:
+        """Give the tests that were not made yet nor set aside."""
+        left = tests_left(self.trials, self.panel)
+        return tuple(test for test in left if Aside(look=test.key, at=test.at) not in self.aside)
 
     def cost_of_going_on(self) -> float:
         """Give the expected minutes wasted by jetting a bike that is broken."""
@@ -211,7 +234,9 @@ class Desk:
 
     def _complains(self) -> bool:
         """Say whether the last ride, as it stands, was complained of and may well be broken."""
-        return self.sound < _SURELY_SOUND and any(r.did != "clean" for r in self.trials[-1].remarks)
+        return self.sound < _SURELY_SOUND and any(
+            remark.did != "clean" for trial in self.trials[-1:] for remark in trial.remarks
+        )
 
     # --- looks still to be made -----------------------------------------------------------------------------
 
@@ -219,11 +244,15 @@ class Desk:
         """Give the likeliest suspect that a look found, or else that no look has cleared."""
         suspects = self.belief.suspects
         found = [suspect for suspect in suspects if self._found(suspect)]
-        fresh = [s for s in suspects if self._fresh_looks(s)]
+        fresh = [s for s in suspects if self._looks_for(s)]
         return (found or fresh or list(suspects))[0]
 
-    def _fresh_looks(self, suspect: Suspect) -> list[Look]:
-        return [look for look in self._fresh() if suspect.fault in look.shows]
+    def _looks_for(self, suspect: Suspect) -> list[Look]:
+        return [look for look in self._offered() if suspect.fault in look.shows]
+
+    def _offered(self) -> list[Look]:
+        """Give the looks still to be made that were not set aside."""
+        return [look for look in self._fresh() if Aside(look=look.key) not in self.aside]
 
     def _fresh(self) -> list[Look]:
         """Give the looks that were not made yet, and those to be made once more where no other is left.
@@ -250,8 +279,29 @@ class Desk:
         found = self._found(suspect)
         if found is not None:
             return found
-        fresh = self._fresh_looks(suspect)
+        fresh = self._looks_for(suspect)
         return max(fresh, key=self._worth_of_look, default=look_for(suspect.fault))
+
+    def checks_left(self, missing: tuple[str, ...]) -> list[Test]:
+        """Give what can still be done about the checks that are missing before it is proven.
+
+        A look shows up as a test of its key. What is off although every test was made has nothing left.
+        """
+        left: list[Test] = []
+        if "ride all rungs" in missing:
+            left += [RIDE]
+        if "idle" in missing:
+            left += [IDLE]
+        if "full opening" in missing:
+            left += AT_FULL
+        if "no suspect" in missing:
+            looks = [look for look in self._offered() if self._chance(look) > 0.0]
+            best = sorted(looks, key=lambda look: look.minutes / self._chance(look))[:1]
+            left += [Test(look.key, look.minutes) for look in best]
+        if "right everywhere" in missing:
+            worst = self._worst()
+            left += [test for test in self.tests_offered() if test.at in {None, worst}]
+        return [test for test in left if Aside(look=test.key, at=test.at) not in self.aside]
 
     # --- the pieces ----------------------------------------------------------------------------------------
 
@@ -285,7 +335,7 @@ class Desk:
         return short, OF - short - much, much
 
 
-def takes_fuel_away(option: Option, now: Array, panel: Panel) -> bool:
-    """Say whether a change takes fuel away at 3/4 and full."""
+def takes_fuel_away(error: Array, now: Array, panel: Panel) -> bool:
+    """Say whether what makes ``error`` of ``now`` takes fuel away at 3/4 and full."""
     high = [RUNGS.index(Rung.THREE_QUARTERS), RUNGS.index(Rung.FULL)]
-    return bool((option.error - now)[panel.sound][:, high].mean() < 0.0)
+    return bool((error - now)[panel.sound][:, high].mean() < 0.0)

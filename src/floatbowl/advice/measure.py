@@ -52,12 +52,17 @@ class Test:
 _LOW = (Rung.EIGHTH, Rung.QUARTER, Rung.HALF)
 _ROLLED = (Rung.QUARTER, Rung.HALF, Rung.THREE_QUARTERS, Rung.FULL)
 RIDE_AND_SAY = Test("ride and say", RIDE.value)
+IDLE = Test("idle sweep", 8.0)
+_TIMED = tuple(Test("roll-on pair", 12.0, at) for at in _ROLLED)
+_CUT = tuple(Test("plug chop", 15.0, at) for at in (Rung.THREE_QUARTERS, Rung.FULL))
+AT_FULL = (_TIMED[-1], _CUT[-1])
+"""What measures full opening."""
 TESTS = (
     RIDE_AND_SAY,
     *(Test("choke test", 5.0, at) for at in _LOW),
-    *(Test("roll-on pair", 12.0, at) for at in _ROLLED),
-    *(Test("plug chop", 15.0, at) for at in (Rung.THREE_QUARTERS, Rung.FULL)),
-    Test("idle sweep", 8.0),
+    *_TIMED,
+    *_CUT,
+    IDLE,
     Test("fuel level by a clear hose", 10.0),
 )
 _HOW: dict[Rung, How] = {

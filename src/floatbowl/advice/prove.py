@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from floatbowl.belief.belief import OF
@@ -11,40 +11,68 @@ from floatbowl.signs.trial import IdleSweepReading, LambdaReading, PlugReading, 
 
 if TYPE_CHECKING:
     from floatbowl.belief.belief import Belief
-    from floatbowl.signs.trial import Trial
+    from floatbowl.signs.trial import Reading, Trial
 
-_ENOUGH = 14
+ENOUGH = 14
 """Of the twenty that must be about right at every rung (judgement)."""
-_MOST_FAULTY = 2
+MOST_FAULTY = 2
 """Of the twenty that may still have a fault (judgement)."""
 
 
-def missing_proof(belief: Belief, trials: tuple[Trial, ...]) -> tuple[str, ...]:
-    """Name the checks that are missing, by key; none if it is proven.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Check:
+    """One check of a setup: done or missing, at which rung if at one, and the entries that passed it."""
+
+    key: str
+    is_done: bool
+    at: Rung | None = None
+    entries: tuple[str, ...] = ()
+    count: int | None = None
+    """Of the twenty: how many are about right at the worst rung, or how many have no fault."""
+
+
+def checks(belief: Belief, trials: tuple[Trial, ...]) -> tuple[Check, ...]:
+    """Give every check that a setup has to pass before it is proven, in the order they are best made.
 
     Only what was seen with the setup that is fitted now counts, since the last mend.
 
-    Keys: ``trust`` (the belief does not hold together), ``right everywhere`` (it is not, at some rung),
-    ``no suspect`` (a fault is still likely),
-    ``ride all rungs``, ``idle`` (not swept nor read), ``full opening`` (nothing but words tell of it).
+    Keys: ``ride all rungs`` (one for each rung), ``idle`` (swept, or read), ``full opening`` (more than words
+    tell of it), ``right everywhere`` (enough of the twenty at every rung), ``no suspect`` (no fault is still
+    likely), ``trust`` (the belief holds together).
     """
     fitted = replace(belief.setup, number=0)
     here = [trial for trial in trials if replace(trial.setup, number=0) == fitted and not trial.mended]
+    remarks = [remark for trial in here for remark in trial.remarks]
     readings = [reading for trial in here for reading in trial.readings]
-    said = {remark.at for trial in here for remark in trial.remarks}
-    full = any(
-        isinstance(r, LambdaReading | PlugReading | RollOnReading) and r.at is Rung.FULL for r in readings
+    ridden = {at: tuple(one.entry for one in remarks if one.at is at) for at in RUNGS}
+    shut = tuple(reading.entry for reading in readings if _is_idle(reading))
+    full = tuple(reading.entry for reading in readings if _is_full(reading))
+    worst = min(RUNGS, key=lambda rung: belief.counts_at(rung)[1])
+    right = belief.counts_at(worst)[1]
+    sound = belief.sound_count
+    return (
+        *(Check(key="ride all rungs", is_done=bool(ridden[at]), at=at, entries=ridden[at]) for at in RUNGS),
+        Check(key="idle", is_done=bool(shut), at=Rung.SHUT, entries=shut),
+        Check(key="full opening", is_done=bool(full), at=Rung.FULL, entries=full),
+        Check(key="right everywhere", is_done=right >= ENOUGH, at=worst, count=right),
+        Check(key="no suspect", is_done=OF - sound <= MOST_FAULTY, count=sound),
+        Check(key="trust", is_done=belief.trust.is_good),
     )
-    shut = any(
-        isinstance(r, IdleSweepReading) or (isinstance(r, LambdaReading) and r.at is Rung.SHUT)
-        for r in readings
-    )
-    checks = {
-        "trust": belief.trust.is_good,
-        "right everywhere": all(belief.counts_at(rung)[1] >= _ENOUGH for rung in RUNGS),
-        "no suspect": OF - belief.sound_count <= _MOST_FAULTY,
-        "ride all rungs": said >= set(RUNGS),
-        "idle": shut,
-        "full opening": full,
-    }
-    return tuple(key for key, is_there in checks.items() if not is_there)
+
+
+def _is_full(reading: Reading) -> bool:
+    return isinstance(reading, LambdaReading | PlugReading | RollOnReading) and reading.at is Rung.FULL
+
+
+def _is_idle(reading: Reading) -> bool:
+    is_read = isinstance(reading, LambdaReading) and reading.at is Rung.SHUT
+    return is_read or isinstance(reading, IdleSweepReading)
+
+
+_TOLD_IN = ("trust", "right everywhere", "no suspect", "ride all rungs", "idle", "full opening")
+
+
+def missing_proof(belief: Belief, trials: tuple[Trial, ...]) -> tuple[str, ...]:
+    """Name the checks that are missing, each key once; none if the setup is proven."""
+    missing = {check.key for check in checks(belief, trials) if not check.is_done}
+    return tuple(key for key in _TOLD_IN if key in missing)

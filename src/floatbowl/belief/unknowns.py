@@ -174,7 +174,7 @@ def _needle_side(bike: Bike, setup: Setup) -> tuple[Unknown, ...]:
     top = ("carb.needle.stations[1].diameter",) if own else ()
     tip = (f"carb.needle.stations[{len(fitted.stations)}].diameter",) if own else ()
     return (
-        Unknown("signal_gain", "times", slide.SIGNAL_GAIN.log_spread),
+        _signal_gain(carb.bore),
         Unknown("signal_reach", "times", slide.SIGNAL_REACH.log_spread),
         Unknown("cutaway_share", "plus", slide.CUTAWAY_SHARE.spread),
         Unknown("reverse_share", "plus", slide.REVERSE_SHARE.spread),
@@ -190,6 +190,22 @@ def _needle_side(bike: Bike, setup: Setup) -> tuple[Unknown, ...]:
     )
 
 
+def _signal_gain(bore: Measure) -> Unknown:
+    """Give the pull's own factor: with a bore that nobody measured, less sure by the bore's fourth power."""
+    if not bore.is_assumed:
+        return Unknown("signal_gain", "times", slide.SIGNAL_GAIN.log_spread)
+    spread = math.hypot(slide.SIGNAL_GAIN.log_spread, 4.0 * _relative(bore))
+    return Unknown("signal_gain", "times", spread, ("carb.bore",))
+
+
+def _pilot_discharge(swept: Measure) -> Unknown:
+    """Give what the pilot lets by; idle air goes with the swept volume, where nobody knows that."""
+    if not swept.is_assumed:
+        return Unknown("pilot_discharge", "times", PILOT_DISCHARGE.log_spread)
+    spread = math.hypot(PILOT_DISCHARGE.log_spread, _relative(swept))
+    return Unknown("pilot_discharge", "times", spread, ("engine.swept_volume",))
+
+
 def _clearance(bike: Bike, setup: Setup) -> float:
     """Give the spread of needle jet less needle: an assumed one is assumed as a pair."""
     jet = bike.carb.needle_jet_bore
@@ -201,7 +217,7 @@ def _pilot_side(bike: Bike) -> tuple[Unknown, ...]:
     carb = bike.carb
     hole = carb.bypass[0].diameter if carb.bypass else None
     return (
-        Unknown("pilot_discharge", "times", PILOT_DISCHARGE.log_spread),
+        _pilot_discharge(bike.engine.swept_volume),
         Unknown("pilot_air_area", "times", _area(carb.pilot_air_bore), ("carb.pilot_air_bore",)),
         Unknown("pilot_outlet_area", "times", _area(carb.pilot_outlet_bore), ("carb.pilot_outlet_bore",)),
         Unknown(

@@ -1,9 +1,10 @@
 """What we assume of a bike until somebody measures it, each with its spread.
 
-The only figures we insist on are strokes, swept volume and the bore of the
-carburettor. All else follows from them by rules of size, pencilled as assumed.
-The rules are our own judgement, set so that an ordinary matched carburettor
-meters an ordinary mixture; ``docs/decisions/0010`` says how.
+The figures we ask for first are strokes, swept volume and the bore of the
+carburettor; of the last two, one that nobody knows is taken from the other.
+All else follows from them by rules of size, pencilled as assumed. The rules are
+our own judgement, set so that an ordinary matched carburettor meters an
+ordinary mixture; ``docs/decisions/0010`` says how.
 """
 
 from __future__ import annotations
@@ -114,6 +115,29 @@ def _relative_idle(engine: Engine) -> float:
     return float((engine.swept_volume.value / _rules(engine).idle_volume) ** 0.5)
 
 
+USUAL_SWEPT = 125.0 * CUBIC_CENTIMETRE
+"""Swept volume of an engine of which not even the carburettor's bore is known (judgement)."""
+SWEPT_SPREAD = 0.30
+"""How far off that is, relative, one standard deviation (judgement); from a bore it is little better."""
+BORE_SPREAD = 0.09
+"""How far a carburettor's bore is from the usual one for the engine, relative (judgement)."""
+_USUAL_BORE = {4: _Rule(24.5, 0.38), 2: _Rule(30.0, 0.40)}
+"""Bore in millimetres by swept volume over 125 cc, by strokes (judgement, from ordinary small bikes)."""
+
+
+def _likely_bore(engine: Engine) -> Measure:
+    """Give the bore that such an engine mostly breathes through."""
+    bore = _USUAL_BORE[engine.strokes].of(engine.swept_volume.value / USUAL_SWEPT) * _MM
+    return Measure(bore, BORE_SPREAD * bore)
+
+
+def _likely_swept(strokes: int, bore: float | None) -> Measure:
+    """Give the swept volume of the engine that mostly has a carburettor of this bore (m)."""
+    rule = _USUAL_BORE[strokes]
+    size = 1.0 if bore is None else float((bore / _MM / rule.at_one) ** (1.0 / rule.power))
+    return Measure(size * USUAL_SWEPT, SWEPT_SPREAD * size * USUAL_SWEPT)
+
+
 def likely_main_bore(bike: Bike) -> float:
     """Give the bore, in metres, of the main jet that such a bike most likely has."""
     return _rules(bike.engine).main.of(bike.carb.bore.value / _MM) * _MM
@@ -137,7 +161,9 @@ def _pick(known: Mapping[str, Any], name: str, value: float, spread: float) -> M
 
 
 def assume_engine(known: Mapping[str, Any]) -> Engine:
-    """Fill an engine from what is known of it. ``strokes`` and ``swept_volume`` (m3) must be there.
+    """Fill an engine from what is known of it. ``strokes`` must be there.
+
+    ``swept_volume`` (m3), where nobody knows it, is that of an ordinary engine.
 
     ``known`` holds fields of ``Engine``: plain SI numbers or ``Measure`` for
     measures, text and literals for the rest.
@@ -145,7 +171,7 @@ def assume_engine(known: Mapping[str, Any]) -> Engine:
     strokes = known["strokes"]
     four = strokes == FOUR_STROKE
     inlet = known.get("inlet", "valve" if four else "reed")
-    swept = known["swept_volume"]
+    swept = known.get("swept_volume") or _likely_swept(strokes, None)
     swept_measure = swept if isinstance(swept, Measure) else measured(float(swept))
     litres = swept_measure.value / (1000.0 * CUBIC_CENTIMETRE)
     size = (litres / 0.125) ** (1.0 / 3.0)
@@ -241,13 +267,13 @@ def _across(known: Any, value: float, spread: float, tool: float) -> Measure:  #
 
 
 def assume_carb(known: Mapping[str, Any], *, engine: Engine) -> Carb:
-    """Fill a carburettor from what is known of it. ``bore`` (m) must be there.
+    """Fill a carburettor from what is known of it; its ``bore`` (m), where nobody knows it, by the engine.
 
     ``known`` holds fields of ``Carb`` in SI, with ``needle`` as a mapping for
     ``assume_needle`` and ``bypass`` as pairs of diameter and lift. The engine
     it feeds sets what an ordinary match would be.
     """
-    got_bore = known["bore"]
+    got_bore = known.get("bore") or _likely_bore(engine)
     bore = (got_bore if isinstance(got_bore, Measure) else measured(float(got_bore))).value
     rules, idle = _rules(engine), _relative_idle(engine)
     ordinary = ordinary_needle(engine, bore=bore)
@@ -326,8 +352,11 @@ def assume_bike(  # noqa: PLR0913  (the sections of a bike file, one each)
 ) -> Bike:
     """Make a whole bike out of what is known: mappings of the fields of each part, in SI.
 
-    Raises ``KeyError`` where strokes, swept volume or the carburettor's bore is missing.
+    Of swept volume and bore one that is missing is taken from the other. Raises ``KeyError`` where the
+    strokes are missing.
     """
+    if "swept_volume" not in engine:
+        engine = {**engine, "swept_volume": _likely_swept(engine["strokes"], carb.get("bore"))}
     filled = assume_engine(engine)
     return Bike(
         name=name,

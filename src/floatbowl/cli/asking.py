@@ -82,11 +82,12 @@ def bench(desk: Desk, *, bike: str, place: str | None) -> None:
     from floatbowl.words import answers
     from floatbowl.words import bench as words
     from floatbowl.words.air import air_line
+    from floatbowl.words.narrowing import narrows_words
 
     at = None if place is None else heard.rung(place)
     with desk.garage() as garage:
         with working(f"Thinking about {bike}"):
-            belief = garage.look_at_bench(bike)
+            belief, narrows = garage.look_at_bench(bike), garage.next_measure(bike)
         trials = garage.trials(bike)
     rows = [row for row in words.ladder(belief, trials) if at in {None, row.at}]
     sentence = words.bench_sentence(belief, at=at or words.worst_rung(belief))
@@ -98,8 +99,9 @@ def bench(desk: Desk, *, bike: str, place: str | None) -> None:
         *pictures.ladder(rows, desk.paper),
         *pictures.legend(desk.paper),
         *pictures.foot(belief, desk.paper),
+        *(paragraph(f"  {narrows_words(narrows)}", desk, "faint") if narrows else ()),
     ]
-    desk.answer(answers.bench_form(belief, trials=trials, rows=rows), lines)
+    desk.answer(answers.bench_form(belief, trials=trials, rows=rows, measure_next=narrows), lines)
 
 
 @job("next")
@@ -146,6 +148,30 @@ def dryfit(desk: Desk, *, bike: str, parts: tuple[str, ...]) -> None:
     desk.answer(answers.dry_fit_form(belief, tried, rows=rows), lines)
 
 
+@job("sides")
+@click.argument("bike")
+@click.argument("first", type=click.IntRange(min=1), metavar="SETUP")
+@click.argument("second", type=click.IntRange(min=1), metavar="SETUP")
+def sides(desk: Desk, *, bike: str, first: int, second: int) -> None:
+    """Lay two setups side by side: sides magpie 8 9.
+
+    The numbers are those that fitted and log show. Both stand on what we think now.
+    """
+    from floatbowl.cli import pictures
+    from floatbowl.words import sides as words
+
+    with desk.garage() as garage, working(f"Thinking about {bike}"):
+        two = garage.sides(bike, first, second)
+    lines = [
+        *headed(two.belief.bike.name, words.differs_words(two), desk),
+        *paragraph(words.sides_words(two), desk),
+        BLANK,
+        *pictures.two_ladders(words.side_rows(two), numbers=(first, second), paper=desk.paper),
+        *pictures.legend(desk.paper),
+    ]
+    desk.answer(words.sides_form(two), lines)
+
+
 @job("prove")
 @click.argument("bike")
 def prove(desk: Desk, *, bike: str) -> None:
@@ -158,9 +184,9 @@ def prove(desk: Desk, *, bike: str) -> None:
 
     with desk.garage() as garage:
         with working(f"Thinking about {bike}"):
-            missing = garage.prove(bike)
+            proof = garage.proof(bike)
         name, fitted = garage.bike(bike).name, garage.fitted(bike)
-    form = proof_form(missing, bike=name, setup=fitted)
+    form = proof_form(proof, bike=name, setup=fitted)
     lines = paragraph(form["words"], desk, "head")
     for check in form["missing"]:
         lines += [BLANK, *paragraph(check["words"], desk), *paragraph(check["write"], desk, "faint")]

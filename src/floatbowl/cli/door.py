@@ -35,6 +35,7 @@ ORDER = (
     "add",
     "check",
     "export",
+    "strip",
     "fitted",
     "drawer",
     "air",
@@ -43,11 +44,14 @@ ORDER = (
     "looked",
     "mended",
     "bench",
+    "draw",
     "next",
     "dryfit",
+    "sides",
     "prove",
     "log",
     "undo",
+    "backup",
 )
 """Commands in the order of an evening."""
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from collections import Counter
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from itertools import groupby
 
 from floatbowl.belief.belief import Belief
@@ -61,6 +61,20 @@ def ladder(rows: Sequence[Row], paper: Paper) -> list[Line]:
     return lines
 
 
+def two_ladders(pairs: Sequence[tuple[Row, Row]], *, numbers: tuple[int, int], paper: Paper) -> list[Line]:
+    """Draw the six rungs of two setups, one above the other at each: the first, and below it the second."""
+    sizes = replace(_sizes(paper.width), has_remarks=False)
+    first, second = numbers
+    told = f"At each opening setup {first} first, and below it setup {second}."
+    lines = [
+        *(text_line(_MARGIN + line, "faint") for line in wrapped(told, paper.width - 2)),
+        _ladder_head(sizes),
+    ]
+    for one, other in pairs:
+        lines += [_rung_line(one, sizes, paper.marks), _rung_line(other, sizes, paper.marks, label="")]
+    return [*lines, _axis_line(sizes), _sides_line(sizes)]
+
+
 def legend(paper: Paper) -> list[Line]:
     """Say what the letters and strokes stand for."""
     parts: list[Line] = [(Span(letter, part), Span(f" {part}")) for part, letter in LETTER.items()]
@@ -98,14 +112,15 @@ def _ladder_head(sizes: _Sizes) -> Line:
     return text_line(head + beside, "faint")
 
 
-def _rung_line(row: Row, sizes: _Sizes, marks: Marks) -> Line:
+def _rung_line(row: Row, sizes: _Sizes, marks: Marks, *, label: str | None = None) -> Line:
     say = (*_say_bar(row.say_pct, sizes.say), Span(" " * _GAP)) if sizes.say else ()
     side = marks.sharp[5]
     chart = (Span(side, "faint"), *_twenty(row, sizes.chart, marks), Span(side, "faint"))
     beside = (Span(f"  {'; '.join(row.heard)}"),) if sizes.has_remarks and row.heard else ()
     told = _counts(row, most=2 if sizes.chart >= _TWO_COUNTS else 1)
     counts = f"{told:<17}" if beside else told
-    return (Span(f"{_MARGIN}{row.at.value:<{_LABEL}}"), *say, *chart, Span(f"  {counts}"), *beside)
+    name = row.at.value if label is None else label
+    return (Span(f"{_MARGIN}{name:<{_LABEL}}"), *say, *chart, Span(f"  {counts}"), *beside)
 
 
 def _say_bar(say_pct: tuple[int, ...], width: int) -> Line:
@@ -231,7 +246,7 @@ def foot(belief: Belief, paper: Paper) -> list[Line]:
 
 _LABELS = {"for": "", "against": ""}
 _COLUMN = 9
-_LAST = ("feel", "then", "also", "back", "not", "buy", "assumed")
+_LAST = ("feel", "then", "also", "back", "not", "buy", "aside", "assumed")
 
 
 def card_picture(card: Card, *, bike: str, paper: Paper) -> list[Line]:

@@ -16,7 +16,7 @@ from floatbowl.words import heard
 from floatbowl.words.trouble import NotUnderstoodError
 
 if TYPE_CHECKING:
-    from floatbowl.jobs import Garage
+    from floatbowl.jobs import Garage, StripCard
 
 
 def paragraphs(texts: Iterable[str], desk: Desk) -> list[Line]:
@@ -75,6 +75,49 @@ def export(desk: Desk, *, bike: str) -> None:
         put_json(form("export", bike=name, bike_file=text))
     else:
         click.echo(text, nl=False)
+
+
+@job("strip")
+@click.argument("bike")
+@click.argument("words", nargs=-1, metavar="[PART ANSWER [MEASURE...]]")
+def strip(desk: Desk, *, bike: str, words: tuple[str, ...]) -> None:
+    """Show what is left to inspect, or record one part: strip magpie float fine 18.
+
+    Answers are fine, not fine and skip. What a part measures follows in the order in
+    which its card asks, in its units; - leaves one out.
+    """
+    from floatbowl.words import strip as told
+
+    with desk.garage() as garage:
+        name, sheet = garage.bike(bike).name, garage.strip_sheet(bike)
+        if not words:
+            desk.answer(told.sheet_form(sheet, bike=name), _sheet(sheet, name, desk))
+            return
+        part, answer, measures = heard.strip(words, sheet=sheet)
+        card = garage.record_strip(bike, part.key, answer, measures)
+    lines = [
+        text_line(f"{name}: {card.part.title}, {told.STATE[card.state]}.", "head"),
+        *paragraphs([told.measured_words(card, ask) for ask in card.part.asks], desk),
+        *paragraphs([told.after_words(card, bike=name)], desk),
+    ]
+    desk.answer(told.card_form(card, bike=name), lines)
+
+
+def _sheet(sheet: Sequence[StripCard], name: str, desk: Desk) -> list[Line]:
+    """Set the whole sheet: what was looked at in one line, what is left with what to look for."""
+    from floatbowl.words import strip as told
+    from floatbowl.words.care import care_lines
+
+    lines = [text_line(f"{name}, strip sheet", "head"), *paragraphs([told.sheet_words(sheet)], desk)]
+    for card in sheet:
+        part = card.part
+        lines += [BLANK, (Span(part.key, "head"), Span(f"  {part.title}: {told.STATE[card.state]}"))]
+        if card.state == "open":
+            lines += paragraphs([*part.look_for, *(care_lines(part.care)[:1])], desk)
+        measures = [told.measured_words(card, ask) for ask in part.asks]
+        limit = told.ground_words(part)
+        lines += paragraphs([*([limit] if limit else ()), *(["; ".join(measures)] if measures else ())], desk)
+    return lines
 
 
 @job("fitted")
@@ -303,6 +346,20 @@ def mended(desk: Desk, *, bike: str, words: tuple[str, ...]) -> None:
         name = garage.bike(bike).name
     lines = [text_line(f"{name}, {mended_words(fault)}.", "head"), *paragraphs(after_mend(bike=name), desk)]
     desk.answer(mended_form(fault, bike=name), lines)
+
+
+@job("backup")
+@click.argument("folder", required=False, type=click.Path(file_okay=False, path_type=Path))
+def backup(desk: Desk, *, folder: Path | None) -> None:
+    """Copy the whole garage into a dated file, while it is in use.
+
+    Without FOLDER it goes where the settings say, else beside the garage itself.
+    """
+    from floatbowl.words.settings import backup_form, backup_words
+
+    with desk.garage() as garage:
+        place = garage.backup(folder)
+    desk.answer(backup_form(place), paragraphs([backup_words(place)], desk))
 
 
 @job("undo")

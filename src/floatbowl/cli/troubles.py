@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import click
 
-from floatbowl.jobs import NothingAskedError, RecordTrouble, TooLittleKnownError, UnknownBike
+from floatbowl.jobs import NothingAskedError, NotThereError, RecordTrouble, TooLittleKnownError, UnknownBike
 from floatbowl.words.door import CannotOpenError
-from floatbowl.words.trouble import NotUnderstoodError, missing_words, nothing_asked_words
+from floatbowl.words.trouble import NotUnderstoodError, missing_words, not_there_words, nothing_asked_words
 
 WRONG_WORDS, NOT_KEPT, TOO_LITTLE_KNOWN = 2, 3, 4
 
@@ -34,6 +34,9 @@ def told(trouble: Exception) -> tuple[str, int, tuple[str, ...]]:
             )
         case NothingAskedError():
             sentence, code = nothing_asked_words(trouble.bike, trouble.what), WRONG_WORDS
+        case NotThereError():
+            told = not_there_words(trouble.bike, trouble.what, asked=trouble.asked, known=trouble.known)
+            sentence, code = told, WRONG_WORDS
         case RecordTrouble() | CannotOpenError():
             sentence, code = str(trouble), NOT_KEPT
         case OSError():

@@ -27,6 +27,8 @@ from floatbowl.record.trouble import BikeFileTrouble, Trouble, tell
 from floatbowl.signs.trial import Reading, Remark, Trial
 
 FORM = "floatbowl.bike/1"
+UNKNOWN = NOT_KNOWN
+"""What is written for a size that has to be told and that nobody knows: it is assumed."""
 LONGEST_NAME = 40
 LONGEST_WHAT = 200
 MOST_HOLES = 6
@@ -164,9 +166,8 @@ def _read_whole(whole: Table) -> dict[str, Any]:
 
 
 def _with_stand_ins(parts: Mapping[str, Any]) -> dict[str, Any]:
-    """Put something where a needed measure is missing, so that the rest of the file can still be checked."""
-    engine = parts["engine"] if _is_sized(parts["engine"]) else {"strokes": 4, "swept_cc": 125.0}
-    return {**parts, "engine": engine, "carb": {"bore_mm": 26.0, **parts["carb"]}}
+    """Put something where the strokes are missing, so that the rest of the file can still be checked."""
+    return {**parts, "engine": {"strokes": 4, **parts["engine"]}}
 
 
 def _bike_name(whole: Table) -> str:
@@ -200,7 +201,7 @@ def _engine(table: Table) -> dict[str, Any]:
     strokes = _strokes(table)
     numbers = (*f.ENGINE_NUMBERS, f.COMPRESSION[strokes or 4])
     facts: dict[str, Any] = {"strokes": strokes}
-    facts |= {size.key: table.number(size, needed=True) for size in (f.SWEPT, f.CYLINDER_BORE, f.STROKE)}
+    facts |= {size.key: _size(table, size) for size in (f.SWEPT, f.CYLINDER_BORE, f.STROKE)}
     facts |= {number.key: table.number(number) for number in (*numbers, f.ROD)}
     facts["inlet"] = table.choice(f.Choice("inlet", "inlet", f.INLETS[strokes or 4]))
     facts["cooling"] = table.choice(f.COOLING)
@@ -217,6 +218,11 @@ def _strokes(table: Table) -> int | None:
     what = f"strokes is {toml_text.shown(strokes)}" if "strokes" in table else "[engine] does not say strokes"
     table.trouble("strokes", what, "Write strokes = 4 or strokes = 2")
     return None
+
+
+def _size(table: Table, size: f.Number) -> float | None:
+    """Read a size that has to be told; a question mark tells that nobody knows it."""
+    return None if table.get(size.key) == UNKNOWN else table.number(size, needed=True)
 
 
 def _check_size(table: Table, facts: Mapping[str, Any]) -> None:
@@ -237,10 +243,6 @@ def _swept_cc(bore_mm: float, stroke_mm: float) -> float:
     return math.pi / 4.0 * bore_mm**2 * stroke_mm / 1000.0
 
 
-def _is_sized(engine: Mapping[str, Any]) -> bool:
-    return "strokes" in engine and ("swept_cc" in engine or {"bore_mm", "stroke_mm"} <= engine.keys())
-
-
 def _engine_known(facts: Mapping[str, Any]) -> dict[str, Any]:
     """Give what is known of an engine in SI, as ``assume_engine`` takes it."""
     strokes = facts["strokes"]
@@ -258,12 +260,12 @@ def _engine_known(facts: Mapping[str, Any]) -> dict[str, Any]:
 
 
 def _carb(table: Table) -> dict[str, Any]:
-    facts: dict[str, Any] = {f.CARB_BORE.key: table.number(f.CARB_BORE, needed=True)}
+    facts: dict[str, Any] = {f.CARB_BORE.key: _size(table, f.CARB_BORE)}
     if f.CARB_BORE.key not in table:
         table.trouble(
             f.CARB_BORE.key,
             "[carb] does not say bore_mm, the only measure we insist on",
-            "Write bore_mm = 26.0",
+            'Write bore_mm = 26.0, or "?" if you do not know it',
         )
     facts |= {number.key: table.number(number) for number in f.CARB_NUMBERS}
     facts |= {choice.key: table.choice(choice) for choice in f.CARB_CHOICES}

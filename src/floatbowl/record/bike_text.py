@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
-from floatbowl.record.bike_file import FORM, BikeFile, read_bike_file
+from floatbowl.record.bike_file import FORM, UNKNOWN, BikeFile, read_bike_file
+from floatbowl.record.fields import CARB_BORE, CYLINDER_BORE, STROKE, SWEPT
 from floatbowl.record.garage_file import GarageFile, garage_written, read_garage_file
 from floatbowl.record.mends import mended_after
 from floatbowl.record.setup_file import setup_written
@@ -46,13 +48,17 @@ def bike_written(file: BikeFile) -> dict[str, Any]:
         "name": file.name,
         **({"what": file.what} if file.what else {}),
         **({"story": sorted(file.story)} if file.story else {}),
-        "engine": dict(file.engine),
-        "carb": dict(file.carb),
+        "engine": {**({} if _is_sized(file.engine) else {SWEPT.key: UNKNOWN}), **file.engine},
+        "carb": {CARB_BORE.key: UNKNOWN, **file.carb},
         **({"fuel": dict(file.fuel)} if file.fuel else {}),
         **({"earlier_setup": setups} if setups else {}),
         "setup": setup_written(file.setup),
         **({"trial": trials} if trials else {}),
     }
+
+
+def _is_sized(engine: Mapping[str, Any]) -> bool:
+    return SWEPT.key in engine or {CYLINDER_BORE.key, STROKE.key} <= engine.keys()
 
 
 class _Trials:

@@ -6,9 +6,10 @@ import json
 import sqlite3
 import uuid
 from collections.abc import Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import closing, contextmanager
 from dataclasses import asdict, dataclass
 from datetime import datetime
+from pathlib import Path
 from typing import Any, Literal, NewType
 
 import msgspec
@@ -17,7 +18,21 @@ from floatbowl.record.opening import Opened
 from floatbowl.record.trouble import BrokenRecord, NotKept, ReadOnlyRecord
 
 EntryId = NewType("EntryId", int)
-Kind = Literal["bike", "setup", "drawer", "day", "place", "remark", "reading", "mend", "card", "strike"]
+Kind = Literal[
+    "bike",
+    "setup",
+    "drawer",
+    "day",
+    "place",
+    "remark",
+    "reading",
+    "mend",
+    "strip",
+    "aside",
+    "card",
+    "setting",
+    "strike",
+]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -104,6 +119,15 @@ class Entries:
             **asdict(under),
         }
         return EntryId(int(self._run(_INSERT, values).lastrowid or 0))
+
+    def copy_to(self, path: Path) -> None:
+        """Copy the whole record, as it stands, into a new file; others may go on writing meanwhile."""
+        with closing(sqlite3.connect(path)) as copy:
+            try:
+                self._connection.backup(copy)
+                copy.execute("pragma journal_mode = delete")  # the copy is one file, without a log beside it
+            except sqlite3.DatabaseError as error:
+                raise _told(error) from error
 
     def of_uid(self, uid: str | None) -> EntryId | None:
         """Find an entry that was sent before."""

@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from itertools import groupby
 from typing import Any, cast
 
 import msgspec
 
+from floatbowl.bike.aside import Aside
 from floatbowl.bike.day import Day
 from floatbowl.bike.place import assume_day
 from floatbowl.bike.setup import Setup
@@ -100,6 +101,18 @@ def setups(entries: Iterable[Entry]) -> tuple[Setup, ...]:
         by_number.pop(setup.number, None)
         by_number[setup.number] = setup
     return tuple(by_number.values())
+
+
+def asides(entries: Sequence[Entry]) -> tuple[Aside, ...]:
+    """Give what was set aside under the setup that is fitted now, each once."""
+    fitted = living(entries, "setup")
+    here = [entry for entry in living(entries, "aside") if in_force(fitted, entry.setup).id == fitted[-1].id]
+    return tuple(dict.fromkeys(aside_of_facts(entry.body) for entry in here))
+
+
+def aside_of_facts(facts: Mapping[str, Any]) -> Aside:
+    """Give what was set aside back from what is kept of it."""
+    return msgspec.convert(dict(facts), Aside)
 
 
 def trials(entries: Sequence[Entry], garage_days: Sequence[Entry]) -> tuple[Trial, ...]:

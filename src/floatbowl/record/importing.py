@@ -22,12 +22,19 @@ from floatbowl.record.trouble import NameTaken
 from floatbowl.signs.trial import Trial
 
 
-def bring_in(entries: Entries, file: BikeFile, *, now: datetime, may_change: bool) -> tuple[EntryId, ...]:
-    """Add a bike file, within ``writing``, and give the entries made; none when nothing in it is new."""
+def bring_in(
+    entries: Entries, file: BikeFile, *, now: datetime, may_change: bool, uid: str | None = None
+) -> tuple[EntryId, ...]:
+    """Add a bike file, within ``writing``, and give the entries made; none when nothing in it is new.
+
+    ``uid`` names what is told of the bike itself, so that a file sent twice is taken once.
+    """
+    if entries.of_uid(uid) is not None:
+        return ()
     stand = stands.named(stands.standing(entries), file.name)
     if stand is None:
-        return _bring_new(entries, file, now=now)
-    made = _bring_again(entries, file, stand, now=now)
+        return _bring_new(entries, file, now=now, uid=uid)
+    made = _bring_again(entries, file, stand, now=now, uid=uid)
     if made and not may_change:
         text = (
             f"A bike called {stand.name} stands here already, and this file tells something else of it. "
@@ -37,9 +44,9 @@ def bring_in(entries: Entries, file: BikeFile, *, now: datetime, may_change: boo
     return made
 
 
-def _bring_new(entries: Entries, file: BikeFile, *, now: datetime) -> tuple[EntryId, ...]:
+def _bring_new(entries: Entries, file: BikeFile, *, now: datetime, uid: str | None) -> tuple[EntryId, ...]:
     bring = _Bring(entries, now)
-    bring.root = bring.add("bike", bike_body(file))
+    bring.root = bring.add("bike", bike_body(file), uid=uid)
     waiting = [*file.earlier_setups, file.setup]
     for trial, mended in zip(file.trials, mended_after(file.trials), strict=True):
         bring.fit_up_to(trial.setup, waiting)
@@ -50,13 +57,13 @@ def _bring_new(entries: Entries, file: BikeFile, *, now: datetime) -> tuple[Entr
 
 
 def _bring_again(
-    entries: Entries, file: BikeFile, stand: stands.Stand, *, now: datetime
+    entries: Entries, file: BikeFile, stand: stands.Stand, *, now: datetime, uid: str | None
 ) -> tuple[EntryId, ...]:
     """Add what a file tells beyond what is known. A setup it told before is not fitted again."""
     bring = _Bring(entries, now, root=stand.root)
     fitted = bring.fitted()
     if _told(bike_body(file)) != _told(bike_body(stand.file)):
-        bring.add("bike", bike_body(file))
+        bring.add("bike", bike_body(file), uid=uid)
     for trial, mended in zip(file.trials, mended_after(file.trials), strict=True):
         bring.trial(trial, mended)
     bring.fit(fitted if same_setup(file.setup, stand.file.setup) else file.setup)
@@ -100,10 +107,12 @@ class _Bring:
         self._seen = Counter(_marks(self._known, entries.of_kind("day")))
         self._names = {entry.name for entry in self._known}
 
-    def add(self, kind: Kind, body: Mapping[str, Any], under: Under | None = None) -> EntryId:
+    def add(
+        self, kind: Kind, body: Mapping[str, Any], under: Under | None = None, *, uid: str | None = None
+    ) -> EntryId:
         """Add an entry about this bike."""
         about = replace(under or Under(), bike=self.root)
-        entry = self._entries.add(kind, body, now=self._now, under=about)
+        entry = self._entries.add(kind, body, now=self._now, under=about, uid=uid)
         self.made.append(entry)
         self._known.append(self._entries.one(entry))
         return entry

@@ -78,6 +78,32 @@ create table entry_with_mends (
 """
 """A table's checks cannot be widened: the entries move into a new table, which takes the old one's name."""
 
+_ENTRIES_WITH_SETTINGS = """
+create table entry_with_settings (
+    id integer primary key,
+    uid text not null unique,
+    bike integer references entry (id),
+    at text not null,
+    kind text not null check (
+        kind in (
+            'bike', 'setup', 'drawer', 'day', 'place', 'remark', 'reading', 'mend', 'strip', 'aside', 'card',
+            'setting', 'strike'
+        )
+    ),
+    name text,
+    setup integer references entry (id),
+    day integer references entry (id),
+    strikes integer references entry (id),
+    body text not null check (json_valid(body)),
+    check ((kind = 'strike') = (strikes is not null)),
+    check (strikes is null or strikes < id),
+    check (kind not in ('remark', 'reading') or name is not null),
+    check (kind not in ('remark', 'reading', 'mend', 'aside') or (bike is not null and setup is not null)),
+    check (kind <> 'strip' or bike is not null)
+) strict
+"""
+"""Parts of the strip sheet, what was set aside, and the garage's settings are entries as well."""
+
 _MORE_READINGS: tuple[str, ...] = ()
 """Further kinds of reading stand in the same table. The step keeps an older floatbowl, which could not read
 them, from opening the record."""
@@ -108,6 +134,19 @@ STEPS: tuple[tuple[str, ...], ...] = (
         _NO_REPLACING,
     ),
     _MORE_READINGS,
+    (
+        _ENTRIES_WITH_SETTINGS,
+        "insert into entry_with_settings select * from entry",
+        "drop table entry",
+        "alter table entry_with_settings rename to entry",
+        _NAMES_ARE_UNIQUE,
+        _BY_BIKE,
+        _BY_KIND,
+        _STRIKES,
+        _NO_CHANGE,
+        _NO_ERASING,
+        _NO_REPLACING,
+    ),
 )
 NEWEST = len(STEPS)
 

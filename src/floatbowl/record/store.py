@@ -16,13 +16,14 @@ from typing import Any, Literal, Self
 
 import msgspec
 
+from floatbowl.bike.aside import Aside
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.carb import Needle
 from floatbowl.bike.day import Day
 from floatbowl.bike.drawer import Drawer
 from floatbowl.bike.place import Place
 from floatbowl.bike.setup import Setup
-from floatbowl.record import drawer_entries, history, importing, opening, stands, striking
+from floatbowl.record import copying, drawer_entries, history, importing, opening, stands, striking
 from floatbowl.record.bike_file import BikeFile
 from floatbowl.record.entries import Entries, Entry, EntryId, Under
 from floatbowl.record.entry_checks import (
@@ -36,9 +37,13 @@ from floatbowl.record.entry_checks import (
 )
 from floatbowl.record.garage_file import GarageFile
 from floatbowl.record.log import LogLine, log_line
+from floatbowl.record.settings import Settings, checked_setting, settings
 from floatbowl.signs.trial import Reading, Remark, Trial
 
 StampKind = Literal["main", "pilot", "cutaway"]
+PartKind = Literal["main", "pilot", "cutaway", "needle"]
+Told = Literal["remark", "reading", "mend", "strip", "aside"]
+StripAnswer = Literal["fine", "not fine", "skipped"]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,7 +108,9 @@ class Record:
         """
         return stands.find(self._entries, name).bike
 
-    def add_bike(self, file: BikeFile, *, now: datetime, replace: bool = False) -> tuple[EntryId, ...]:
+    def add_bike(
+        self, file: BikeFile, *, now: datetime, replace: bool = False, uid: str | None = None
+    ) -> tuple[EntryId, ...]:
         """Add a bike with its setups, trials and readings. Adding the same file again adds nothing.
 
         ``replace`` lets a file change a bike that is here already: its measures are
@@ -111,7 +118,7 @@ class Record:
         Without it another bike of the same name raises ``NameTaken``.
         """
         with self._entries.writing():
-            return importing.bring_in(self._entries, file, now=now, may_change=replace)
+            return importing.bring_in(self._entries, file, now=now, may_change=replace, uid=uid)
 
     def bike_file(self, name: str) -> BikeFile:
         """Give all that is known of a bike as a file would tell it, ready to be written."""
@@ -135,8 +142,10 @@ class Record:
         """Give the setup fitted now."""
         return self.setups(bike)[-1]
 
-    def fit(self, bike: str, setup: Setup, *, now: datetime, uid: str | None = None) -> Setup:
+    def fit(self, bike: str, setup: Setup, *, now: datetime, tag: str = "", uid: str | None = None) -> Setup:
         """Record a setup as fitted now and give it with its number; the same again is no new setup.
+
+        ``tag`` is the fault of a stop tag that hung on the bike while it was fitted.
 
         Raises ``SetupTrouble`` when it cannot be on this bike.
         """
@@ -148,7 +157,7 @@ class Record:
             if self._entries.of_uid(uid) is not None or replace(setup, number=current.number) == current:
                 return current
             numbered = replace(setup, number=history.next_number(entries))
-            body = history.plain(numbered)
+            body = {**history.plain(numbered), **({"tag": tag} if tag else {})}
             self._entries.add("setup", body, now=now, under=Under(bike=stand.root), uid=uid)
             return numbered
 
@@ -158,22 +167,29 @@ class Record:
         """Give the parts at hand."""
         return drawer_entries.drawer(self._entries.of_kind("drawer"))
 
-    def put_in_drawer(self, kind: StampKind, stamps: Iterable[str], *, now: datetime) -> Drawer:
+    def put_in_drawer(
+        self, kind: StampKind, stamps: Iterable[str], *, now: datetime, uid: str | None = None
+    ) -> Drawer:
         """Put parts into the drawer by their stamps; what is there already stays once."""
         checked = checked_stamps(kind, stamps)
         with self._entries.writing():
             there = drawer_entries.stamps_of(self.drawer(), kind)
             new = [stamp for stamp in checked if stamp not in there]
-            if new:
-                self._entries.add("drawer", drawer_entries.moved("in", kind, new), now=now, under=Under())
+            if new and self._entries.of_uid(uid) is None:
+                body = drawer_entries.moved("in", kind, new)
+                self._entries.add("drawer", body, now=now, under=Under(), uid=uid)
         return self.drawer()
 
-    def take_from_drawer(self, kind: StampKind, stamps: Iterable[str], *, now: datetime) -> Drawer:
+    def take_from_drawer(
+        self, kind: PartKind, stamps: Iterable[str], *, now: datetime, uid: str | None = None
+    ) -> Drawer:
         """Take parts out of the drawer. Raises ``NotInDrawer`` when one is not there."""
         wanted = list(dict.fromkeys(stamps))
         with self._entries.writing():
-            drawer_entries.refuse_missing(self.drawer(), kind, wanted)
-            self._entries.add("drawer", drawer_entries.moved("out", kind, wanted), now=now, under=Under())
+            if self._entries.of_uid(uid) is None:
+                drawer_entries.refuse_missing(self.drawer(), kind, wanted)
+                body = drawer_entries.moved("out", kind, wanted)
+                self._entries.add("drawer", body, now=now, under=Under(), uid=uid)
         return self.drawer()
 
     def put_needle_in_drawer(self, needle: Needle, *, now: datetime) -> Drawer:
@@ -181,15 +197,6 @@ class Record:
         with self._entries.writing():
             if needle not in self.drawer().needles:
                 self._entries.add("drawer", drawer_entries.needle_in(needle), now=now, under=Under())
-        return self.drawer()
-
-    def take_needle_from_drawer(self, stamp: str, *, now: datetime) -> Drawer:
-        """Take a needle out of the drawer by its stamp. Raises ``NotInDrawer`` when it is not there."""
-        with self._entries.writing():
-            drawer_entries.refuse_missing(self.drawer(), "needle", [stamp])
-            self._entries.add(
-                "drawer", drawer_entries.moved("out", "needle", [stamp]), now=now, under=Under()
-            )
         return self.drawer()
 
     # --- air and places ------------------------------------------------------------------------------------
@@ -214,13 +221,13 @@ class Record:
         by_name = {entry.body["name"].casefold(): msgspec.convert(entry.body, Place) for entry in entries}
         return tuple(by_name.values())
 
-    def note_place(self, name: str, height: float, *, now: datetime) -> Place:
+    def note_place(self, name: str, height: float, *, now: datetime, uid: str | None = None) -> Place:
         """Note a place and its height in metres."""
         place = Place(name=name, height=height)
         check_place(place)
         with self._entries.writing():
-            if place not in self.places():
-                self._entries.add("place", history.plain(place), now=now, under=Under())
+            if place not in self.places() and self._entries.of_uid(uid) is None:
+                self._entries.add("place", history.plain(place), now=now, under=Under(), uid=uid)
         return place
 
     def garage_file(self) -> GarageFile:
@@ -262,6 +269,23 @@ class Record:
         entry = self._tell(bike, "reading", history.body_of(reading), now=now, uid=uid)
         return history.reading_of(entry)
 
+    def strip(
+        self, bike: str, card: str, answer: StripAnswer, *, now: datetime, uid: str | None = None
+    ) -> StripAnswer:
+        """Keep what came of one card of the strip sheet that is no look for a fault, and give the answer."""
+        self._tell(bike, "strip", {"card": card, "answer": answer}, now=now, uid=uid)
+        return answer
+
+    def set_aside(self, bike: str, aside: Aside, *, now: datetime, uid: str | None = None) -> Aside:
+        """Keep that a change or a look was set aside, with what is fitted now."""
+        body = {key: value for key, value in history.plain(aside).items() if value not in {"", None}}
+        self._tell(bike, "aside", body, now=now, uid=uid)
+        return aside
+
+    def asides(self, bike: str) -> tuple[Aside, ...]:
+        """Give what was set aside while what is fitted now stood."""
+        return history.asides(self._of(bike))
+
     def mend(self, bike: str, fault: str, *, now: datetime, uid: str | None = None) -> str:
         """Keep that a fault was put right, and give its key. What was told before, it still had.
 
@@ -296,30 +320,64 @@ class Record:
         """Give all that happened, in order, struck out or not: of one bike, or of the whole garage."""
         names = stands.all_names(self._entries)
         entries = self._entries.all() if bike is None else self._of(bike)
-        return tuple(log_line(entry, names) for entry in entries)
+        only = striking.only_setups(entries)
+        return tuple(log_line(entry, names, is_last=entry.id in only) for entry in entries)
 
-    def strike(self, entry_id: int, *, now: datetime) -> LogLine:
+    def sent(self, uid: str | None) -> LogLine | None:
+        """Give the entry that was sent under this name before; for a strike, what it struck out."""
+        known = None if uid is None else self._entries.of_uid(uid)
+        if known is None:
+            return None
+        entry = self._entries.one(known)
+        return log_line(
+            entry if entry.strikes is None else self._entries.one(entry.strikes),
+            stands.all_names(self._entries),
+        )
+
+    def strike(self, entry_id: int, *, now: datetime, uid: str | None = None) -> LogLine:
         """Strike an entry out, and give it as it stands in the log then. Striking out a strike brings back.
 
         Raises ``CannotStrike`` when there is no such entry, when it is struck out already, or
         when a bike would be left with nothing fitted.
         """
         with self._entries.writing():
-            target = striking.strike(self._entries, EntryId(entry_id), now=now)
+            if (known := self.sent(uid)) is not None:
+                return known
+            target = striking.strike(self._entries, EntryId(entry_id), now=now, uid=uid)
             return log_line(target, stands.all_names(self._entries))
 
-    def undo(self, bike: str | None, *, now: datetime) -> LogLine | None:
+    def undo(self, bike: str | None, *, now: datetime, uid: str | None = None) -> LogLine | None:
         """Strike out the last entry of a bike, or of the garage, that is not struck out yet.
 
         None when that is the bike itself or the only setup it has: those stay.
         """
         with self._entries.writing():
+            if (known := self.sent(uid)) is not None:
+                return known
             last = (
                 striking.last_of_garage(self._entries.all())
                 if bike is None
                 else striking.last_to_undo(self._of(bike))
             )
-            return None if last is None else self.strike(last.id, now=now)
+            return None if last is None else self.strike(last.id, now=now, uid=uid)
+
+    # --- settings and copies -------------------------------------------------------------------------------
+
+    def settings(self) -> Settings:
+        """Give what the garage has set for itself."""
+        return settings(self._entries.of_kind("setting"))
+
+    def set_setting(self, key: str, value: str, *, now: datetime, uid: str | None = None) -> Settings:
+        """Set one thing. Raises ``EntryTrouble`` for what cannot be set so."""
+        text = checked_setting(key, value)
+        with self._entries.writing():
+            if self._entries.of_uid(uid) is None and getattr(self.settings(), key) != text:
+                self._entries.add("setting", {"key": key, "value": text}, now=now, under=Under(), uid=uid)
+        return self.settings()
+
+    def backup(self, folder: Path, *, now: datetime) -> Path:
+        """Copy the record into a new file in a folder, named after the day; nothing there is written over."""
+        return copying.copy(self._entries, self.path, folder=folder, now=now)
 
     # --- within --------------------------------------------------------------------------------------------
 
@@ -332,7 +390,7 @@ class Record:
     def _tell(
         self,
         bike: str,
-        kind: Literal["remark", "reading", "mend"],
+        kind: Told,
         body: Mapping[str, Any],
         *,
         now: datetime,
@@ -347,13 +405,13 @@ class Record:
                 known = self._entries.add(kind, body, now=now, under=under, uid=uid)
             return self._entries.one(known)
 
-    def _in_force(self, root: EntryId, kind: Literal["remark", "reading", "mend"]) -> Under:
+    def _in_force(self, root: EntryId, kind: Told) -> Under:
         entries = self._entries.of_bike(root)
         setup = history.living(entries, "setup")[-1]
         days = history.living(self._garage_days(), "day") or history.living(entries, "day")
         return Under(
             bike=root,
-            name=None if kind == "mend" else history.next_name(entries, kind),
+            name=history.next_name(entries, kind) if kind in {"remark", "reading"} else None,
             setup=setup.id,
             day=days[-1].id if days else None,
         )

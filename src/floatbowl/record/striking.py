@@ -11,14 +11,14 @@ from floatbowl.record.entries import Entries, Entry, EntryId, Kind, Under
 from floatbowl.record.history import living
 from floatbowl.record.trouble import CannotStrike
 
-_UNDONE_ONE_BY_ONE: tuple[Kind, ...] = ("remark", "reading", "mend")
+_UNDONE_ONE_BY_ONE: tuple[Kind, ...] = ("remark", "reading", "mend", "strip", "aside")
 _UNDONE_DOWN_TO_THE_LAST: tuple[Kind, ...] = ("setup", "bike")
 
 
-def strike(entries: Entries, target: EntryId, *, now: datetime) -> Entry:
+def strike(entries: Entries, target: EntryId, *, now: datetime, uid: str | None = None) -> Entry:
     """Strike an entry out, within ``writing``, and give it as struck."""
     entry = _standing(entries, target)
-    entries.add("strike", {}, now=now, under=Under(bike=stands.root_of(entry), strikes=target))
+    entries.add("strike", {}, now=now, under=Under(bike=stands.root_of(entry), strikes=target), uid=uid)
     stands.refuse_twins(entries)
     _refuse_bare(entries)
     return replace(entry, is_struck=True)
@@ -41,6 +41,14 @@ def _refuse_bare(entries: Entries) -> None:
         if not living(entries.of_bike(stand.root), "setup"):
             text = f"{stand.name} would be left with nothing fitted. Record what is fitted first."
             raise CannotStrike(text)
+
+
+def only_setups(entries: Sequence[Entry]) -> frozenset[EntryId]:
+    """Give every setup that is the only one left of its bike: without it nothing would be fitted."""
+    fitted: dict[EntryId | None, list[EntryId]] = {}
+    for entry in living(entries, "setup"):
+        fitted.setdefault(entry.bike, []).append(entry.id)
+    return frozenset(setups[0] for setups in fitted.values() if len(setups) == 1)
 
 
 def last_to_undo(entries: Sequence[Entry]) -> Entry | None:

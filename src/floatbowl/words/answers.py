@@ -6,16 +6,24 @@ from collections.abc import Iterable, Sequence
 
 from floatbowl.advice.advice import Advice, Expect, RunnerUp, Step
 from floatbowl.advice.dry_fit import DryFit
+from floatbowl.advice.narrow import NextMeasure
 from floatbowl.belief.belief import OF, PARTS, Belief
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.rung import RUNGS
 from floatbowl.signs.trial import Trial
 from floatbowl.words import bench, card
-from floatbowl.words.dry_fit import dry_fit_sentence
+from floatbowl.words.dry_fit import dry_fit_sentence, rung_fields
 from floatbowl.words.forms import Form, air_fields, form, setup_fields
+from floatbowl.words.narrowing import narrows_words
 
 
-def bench_form(belief: Belief, *, trials: Sequence[Trial], rows: Iterable[bench.Row]) -> Form:
+def bench_form(
+    belief: Belief,
+    *,
+    trials: Sequence[Trial],
+    rows: Iterable[bench.Row],
+    measure_next: NextMeasure | None = None,
+) -> Form:
     """Give the ladder: who has the say, the twenty, and what was said, at each of the rows."""
     return form(
         "bench",
@@ -29,6 +37,9 @@ def bench_form(belief: Belief, *, trials: Sequence[Trial], rows: Iterable[bench.
         sound_count=belief.sound_count,
         trusted=belief.trust.is_good,
         assumed=list(belief.leaned_on),
+        measure_next=None
+        if measure_next is None
+        else {"measure": measure_next.path, "words": narrows_words(measure_next)},
     )
 
 
@@ -84,17 +95,7 @@ def dry_fit_form(belief: Belief, tried: DryFit, *, rows: Iterable[bench.Row]) ->
 
 
 def _dry_rung_fields(row: bench.Row) -> Form:
-    return {
-        "at": row.at.value,
-        "words": row.sentence,
-        "say_pct": dict(zip(PARTS, row.say_pct, strict=True)),
-        "off_pct": list(row.off_pct),
-        "close_enough_pct": row.close_pct,
-        "short": row.short,
-        "right": row.right,
-        "too_much": row.too_much,
-        "right_before": row.right_before,
-    }
+    return {**rung_fields(row), "right_before": row.right_before}
 
 
 def advice_form(advice: Advice, *, bike: Bike, trials: Sequence[Trial]) -> Form:
@@ -127,6 +128,9 @@ def advice_form(advice: Advice, *, bike: Bike, trials: Sequence[Trial]) -> Form:
         use=advice.use,
         use_words=told.close,
         bad_tail_count=advice.bad_tail_count,
+        set_aside=[card.aside_words(one, bike) for one in advice.aside],
+        offered_again=advice.is_offered_again,
+        missing=list(advice.missing),
         assumed=list(advice.assumed),
         setup_after=setup_fields(advice.setup),
         card=[{"label": label, "words": text} for label, text in told.lines],

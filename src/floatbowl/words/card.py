@@ -11,6 +11,7 @@ from dataclasses import dataclass
 
 from floatbowl.advice.advice import Advice, Expect, RunnerUp, Step, Why
 from floatbowl.belief.belief import OF
+from floatbowl.bike.aside import Aside
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.rung import Rung
 from floatbowl.signs.trial import SHOWS, Trial
@@ -23,12 +24,14 @@ from floatbowl.words.names import (
     assumed_words,
     complaint_words,
     in_line,
+    look_words,
     mixture_screw,
     plural,
     reading_words,
     remark_words,
     turns,
 )
+from floatbowl.words.proving import missing_words
 from floatbowl.words.suspects import SUSPECTS, Suspect, look_for
 
 CLEAR_SUSPECT = 6
@@ -83,6 +86,7 @@ def _job_card(advice: Advice, bike: Bike, trials: Sequence[Trial]) -> Card:
         *(("care", text) for text in care_lines(advice.care)),
         *(("not", text) for text in runners_up_words(advice.runners_up, bike)),
         *_buy(advice, bike),
+        *_aside(advice, bike),
         *_assumed(advice),
     ]
     return Card(
@@ -235,6 +239,10 @@ WHY: dict[str, str] = {
     "mended": "what was mended changes what it does; one ride tells us where it stands now",
     "unknown": "a ride tells more now than any part we could change, above all {at}",
     "unexplained": "what it did does not fit together yet, {at} least of all",
+    "unproven": (
+        "nothing is left that we would change, and this check is missing before it is proven; "
+        "{count} of the 20 likely bikes are about right {at}"
+    ),
     "measure": "what it shows is worth more now than any change we could make",
     "best the drawer makes": "nothing in the drawer serves better; {count} of the 20 are about right {at}",
 }
@@ -361,6 +369,32 @@ def _buy(advice: Advice, bike: Bike) -> list[tuple[str, str]]:
     return [("buy", f"would serve better than the drawer: {parts}.")] if parts else []
 
 
+def _not_proven(advice: Advice, bike: Bike) -> list[tuple[str, str]]:
+    """Say which checks stay missing though there is nothing left to do about them."""
+    missing = tuple(missing_words(key) for key in advice.missing)
+    told = f"Not proven: {in_line(missing)}. " if missing else ""
+    return [("then", f"{told}Every check: floatbowl prove {as_written(bike.name)}.")]
+
+
+ASIDE = "Set aside while this setup stands"
+OFFERED_AGAIN = "You set this aside, and all else worth doing as well; so here it is again."
+
+
+def _aside(advice: Advice, bike: Bike) -> list[tuple[str, str]]:
+    """Say what was set aside, and that it is offered again where it is."""
+    if not advice.aside:
+        return []
+    again = [("aside", OFFERED_AGAIN)] if advice.is_offered_again else []
+    return [*again, ("aside", f"{ASIDE}: {in_line(tuple(aside_words(one, bike) for one in advice.aside))}.")]
+
+
+def aside_words(aside: Aside, bike: Bike) -> str:
+    """Name what was set aside in a few words: ``main 108``, ``soap and water on the inlet rubber``."""
+    if aside.part:
+        return step_brief(Step(aside.part, "", aside.after), bike)
+    return look_words(aside)
+
+
 def _assumed(advice: Advice) -> list[tuple[str, str]]:
     names = assumed_words(advice.assumed)
     return [("assumed", f"{names}: nobody has measured this yet.")] if names else []
@@ -439,7 +473,8 @@ def _find_first(advice: Advice, suspect: Suspect) -> str:
 
 
 def _suspicion(advice: Advice, suspect: Suspect) -> str:
-    told = f"{suspect.name}, {advice.suspect_count} in {OF}. {suspect.hides}"
+    count = f"in {advice.suspect_count} of the {OF} likely bikes that fit what it did"
+    told = f"{suspect.name}, {count}. {suspect.hides}"
     if advice.suspect_count >= CLEAR_SUSPECT:
         return told
     return f"Looking costs less here than jetting a bike that may be broken. Likeliest: {_lower(told)}"
@@ -464,6 +499,7 @@ def _with_look(  # noqa: PLR0913  (what a look and a tag say differently)
         *_outcomes(look, advice, name),
         *([_suspects(name)] if advice.kind == "stop" else []),
         *(("care", text) for text in care_lines((*_care_of_suspect(advice), *look.care, *advice.care))),
+        *_aside(advice, bike),
         *_assumed(advice),
     ]
     return Card(
@@ -497,7 +533,8 @@ def _nothing_to_do(advice: Advice, bike: Bike, trials: Sequence[Trial]) -> Card:
         ("why", why_words(advice, trials)),
         *_evidence(advice, trials),
         *_buy(advice, bike),
-        ("then", f"What is missing before it is proven: floatbowl prove {as_written(bike.name)}."),
+        *_not_proven(advice, bike),
+        *_aside(advice, bike),
         *_assumed(advice),
     ]
     return Card(

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from floatbowl.advice.dry_fit import DryFit
-from floatbowl.belief.belief import OF, Belief
+from floatbowl.belief.belief import OF, PARTS, Belief
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.words.bench import Row, off_percents, percent, say_percents
 from floatbowl.words.names import AT
@@ -33,6 +35,20 @@ def _row(belief: Belief, tried: DryFit, *, at: Rung) -> Row:
         sentence=f"{_upper(AT[at])}, {right} in {OF} would be about right; now it is {right_before}.",
         right_before=right_before,
     )
+
+
+def rung_fields(row: Row) -> dict[str, Any]:
+    """Give one rung of a ladder that is tried on paper, as plain data."""
+    return {
+        "at": row.at.value,
+        "words": row.sentence,
+        "say_pct": dict(zip(PARTS, row.say_pct, strict=True)),
+        "off_pct": list(row.off_pct),
+        "close_enough_pct": row.close_pct,
+        "short": row.short,
+        "right": row.right,
+        "too_much": row.too_much,
+    }
 
 
 def dry_fit_sentence(belief: Belief, tried: DryFit) -> str:

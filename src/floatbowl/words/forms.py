@@ -9,17 +9,19 @@ from __future__ import annotations
 from collections.abc import Iterable
 from typing import Any
 
+from floatbowl.advice.prove import Check
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.day import Day
 from floatbowl.bike.drawer import Drawer
 from floatbowl.bike.measure import Measure
 from floatbowl.bike.setup import Setup
+from floatbowl.jobs import Proof
 from floatbowl.record.trial_file import facts_of_reading
 from floatbowl.signs.trial import LambdaReading, Reading, Remark, RollOnReading
 from floatbowl.units import FREEZING, HECTOPASCAL
 from floatbowl.words.measuring import WRITTEN, how_taken
 from floatbowl.words.names import BEHAVIOURS, DID, mended_words, reading_words, remark_words
-from floatbowl.words.proving import check_lines, proof_words
+from floatbowl.words.proving import check_lines, checked_words, proof_words
 
 Form = dict[str, Any]
 
@@ -138,21 +140,32 @@ def _taken_fields(kind: str) -> Form:
     return {"kind": kind, "words": look.act, "how": list(look.how), "write": written}
 
 
-def proof_form(missing: Iterable[str], *, bike: str, setup: Setup) -> Form:
-    """Give the checks that a setup has still to pass before it is proven."""
-    checks = tuple(missing)
+def proof_form(proof: Proof, *, bike: str, setup: Setup) -> Form:
+    """Give every check of a setup, and how to make those that it has still to pass before it is proven."""
+    missing = tuple(dict.fromkeys(check.key for check in proof.checks if not check.is_done))
     return form(
         "proof",
         bike=bike,
         setup=setup_fields(setup),
-        proven=not checks,
-        missing=[_check_fields(key, bike) for key in checks],
-        words=proof_words(checks, bike=bike, setup=setup.number),
+        proven=proof.is_proven,
+        checks=[_checked_fields(check) for check in proof.checks],
+        missing=[_check_fields(key, bike, is_all_done=proof.is_all_done) for key in missing],
+        words=proof_words(missing, bike=bike, setup=setup.number),
     )
 
 
-def _check_fields(key: str, bike: str) -> Form:
-    do, write = check_lines(key, bike=bike)
+def _checked_fields(check: Check) -> Form:
+    return {
+        "check": check.key,
+        "at": check.at.value if check.at else None,
+        "done": check.is_done,
+        "entries": list(check.entries),
+        "words": checked_words(check),
+    }
+
+
+def _check_fields(key: str, bike: str, *, is_all_done: bool) -> Form:
+    do, write = check_lines(key, bike=bike, is_all_done=is_all_done)
     return {"check": key, "words": do, "write": write}
 
 

@@ -5,12 +5,16 @@ from __future__ import annotations
 from collections.abc import Callable, Iterable, Mapping
 from typing import Any
 
+from floatbowl.bike.aside import Aside
 from floatbowl.bike.rung import Rung
+from floatbowl.guide.strip import PARTS
 from floatbowl.record.log import LogLine
 from floatbowl.record.trial_file import reading_of_facts
 from floatbowl.signs.trial import Remark
 from floatbowl.words.forms import Form, form
-from floatbowl.words.names import mended_words, reading_words, remark_words
+from floatbowl.words.names import look_words, mended_words, reading_words, remark_words
+from floatbowl.words.settings import SETTINGS
+from floatbowl.words.suspects import SUSPECTS
 
 Facts = Mapping[str, Any]
 
@@ -24,7 +28,8 @@ def entry_words(line: LogLine) -> str:
 def _setup(facts: Facts) -> str:
     fitted = [f"main {facts['main']}", f"pilot {facts['pilot']}", f"clip {facts['clip_from_top']}"]
     fitted += [f"cutaway {facts['cutaway']}", f"screw {facts['screw_turns']:g}"]
-    return f"setup {facts['number']} fitted: {', '.join(fitted)}"
+    tag = f"; a stop tag hung there: {_lower(SUSPECTS[facts['tag']].name)}" if "tag" in facts else ""
+    return f"setup {facts['number']} fitted: {', '.join(fitted)}{tag}"
 
 
 def _day(facts: Facts) -> str:
@@ -49,8 +54,24 @@ def _reading(facts: Facts) -> str:
     return reading_words(reading_of_facts(facts))
 
 
+def _strip(facts: Facts) -> str:
+    title = next((part.title for part in PARTS if part.key == facts["card"]), facts["card"])
+    return f"strip sheet, {_lower(title)}: {facts['answer']}"
+
+
+def _aside(facts: Facts) -> str:
+    if "part" in facts:
+        return f"set aside: {facts['part']} {facts['after']}"
+    at = facts.get("at")
+    return f"set aside: {look_words(Aside(look=facts['look'], at=Rung(at) if at else None))}"
+
+
+def _lower(text: str) -> str:
+    return text[:1].lower() + text[1:]
+
+
 _TOLD: dict[str, Callable[[Facts], str]] = {
-    "bike": lambda facts: f"{facts['name']} came in",
+    "bike": lambda facts: f"{facts['name']} {'told anew' if facts.get('again') else 'came in'}",
     "setup": _setup,
     "day": _day,
     "place": lambda facts: f"{facts['name']} lies at {facts['height_m']:,.0f} m",
@@ -58,6 +79,9 @@ _TOLD: dict[str, Callable[[Facts], str]] = {
     "remark": _remark,
     "reading": _reading,
     "mend": lambda facts: mended_words(facts["fault"]),
+    "strip": _strip,
+    "aside": _aside,
+    "setting": lambda facts: f"set: {SETTINGS[facts['key']]} {facts['value'] or 'none'}",
     "card": lambda facts: str(facts["text"]),
     "strike": lambda facts: f"entry {facts['strikes']} struck out",
 }
@@ -76,6 +100,7 @@ def _line_fields(line: LogLine) -> Form:
         "bike": line.bike or None,
         "kind": line.kind,
         "struck": line.struck,
+        "can_be_struck": line.can_be_struck,
         "words": entry_words(line),
         "facts": dict(line.facts),
     }

@@ -10,6 +10,7 @@ import shlex
 from collections.abc import Callable
 from typing import Any
 
+from floatbowl.bike.aside import Aside
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.drawer import Drawer
 from floatbowl.bike.rung import Rung
@@ -31,7 +32,7 @@ from floatbowl.signs.trial import (
     TouchedReading,
 )
 from floatbowl.words.looks import LOOKS
-from floatbowl.words.suspects import SUSPECTS
+from floatbowl.words.suspects import SUSPECTS, look_for
 
 AT: dict[Rung, str] = {
     Rung.SHUT: "with the throttle shut",
@@ -206,6 +207,12 @@ _READING_WORDS: dict[type[Reading], Callable[[Any], str]] = {
 
 def _lower(text: str) -> str:
     return text[:1].lower() + text[1:]
+
+
+def look_words(aside: Aside) -> str:
+    """Name a look or test that was set aside, with its rung if it is made at one."""
+    at = f", {AT[aside.at]}" if aside.at else ""
+    return f"{_lower(look_for(aside.look).act)}{at}"
 
 
 def mended_words(fault: str) -> str:

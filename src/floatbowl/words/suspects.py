@@ -85,7 +85,7 @@ SUSPECTS: dict[str, Suspect] = {
     "air leak": Suspect(
         name="Air leak",
         find="the air leak",
-        hides="No jet explains what it does. Richer jets would hide a leak, and a leak can seize an engine.",
+        hides="Richer jets would hide a leak, and a leak can seize an engine.",
         look="soap on the joints",
         act="Mend the air leak",
         mend=(

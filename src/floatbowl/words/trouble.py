@@ -35,12 +35,25 @@ _NOTHING_ASKED: dict[str, str] = {
     "floatbowl looked {name} soap on the joints found.",
     "mend": "No tag hangs on {bike} and no look has found anything. Say what you mended: "
     "floatbowl mended {name} air leak.",
+    "aside": "There is nothing on {bike}'s card that could be set aside.",
 }
 
 
 def nothing_asked_words(bike: str, what: str) -> str:
     """Say that the bike's card does not tell which look or fault is meant, and how to name it."""
     return _NOTHING_ASKED[what].format(bike=bike, name=as_written(bike))
+
+
+_NOT_THERE: dict[str, str] = {
+    "card": 'The strip sheet of {bike} has no card "{asked}". It has: {known}.',
+    "measure": "That card of {bike} does not ask for {asked}. It asks for: {known}.",
+    "setup": "{bike} has no setup {asked}. It has: {known}.",
+}
+
+
+def not_there_words(bike: str, what: str, *, asked: str, known: Iterable[str]) -> str:
+    """Say that a bike has no such card, measure or setup, and which there are."""
+    return _NOT_THERE[what].format(bike=bike, asked=asked, known=", ".join(known) or "none")
 
 
 MISSING: dict[str, str] = {
