@@ -240,11 +240,16 @@ def _between_edges(near: list[Point], far: list[Point]) -> str:
     return f"{moved_to(far[0])}{curve(far)}L{plain(back[0][0])} {plain(back[0][1])}{curve(back)}Z"
 
 
+def _widest(rows: Sequence[Row], k: int) -> Row:
+    """Give the rung at which a part has most say."""
+    return max(rows, key=lambda row: row.say_pct[k])
+
+
 def _say_names(one: Ladder) -> list[Svg]:
     """Name each part where it is widest: in full where its name fits, else by its letter."""
     frame, drawn = one.frame, []
     for k, part in enumerate(PARTS):
-        row = max(one.shown, key=lambda row, k=k: row.say_pct[k])  # type: ignore[misc]
+        row = _widest(one.shown, k)
         wide = frame.say_wide * row.say_pct[k] / 100.0
         name = part if words_width(part) + 14 <= wide else LETTER[part]
         tab = words_width(name) + 12

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-from floatbowl.draw.marks import arrow_head, path, scale_bar, text
+from floatbowl.draw.marks import arrow_head, path, scale_bar
 from floatbowl.draw.section import Section
 from floatbowl.draw.svg import Point, Svg, element, joined, picture, plain
 
@@ -69,15 +69,10 @@ def solid(d: str, *, is_assumed: bool = False, metal: str = "steel") -> Svg:
     return path(d, class_=f"part-new part-{metal}" + (" part-assumed" if is_assumed else ""))
 
 
-def measure_across(x: float, top: float, foot: float, words: str, *, side: int = 1) -> Svg:
-    """Draw an upright measure with its arrows; ``side`` says on which side of it the words stand."""
-    middle = (top + foot) / 2
+def measure_across(x: float, top: float, foot: float) -> Svg:
+    """Draw an upright measure with its arrows."""
     arrows = (arrow_head((x, top), along=(0, -1), size=7), arrow_head((x, foot), along=(0, 1), size=7))
-    anchor = "start" if side > 0 else "end"
-    words_at = text(x + 8 * side, middle + 5.5, words, class_="mk-strong", anchor=anchor)
-    return element(
-        "g", path(f"M{plain(x)} {plain(top)}V{plain(foot)}", class_="part-measure"), *arrows, words_at
-    )
+    return element("g", path(f"M{plain(x)} {plain(top)}V{plain(foot)}", class_="part-measure"), *arrows)
 
 
 def squeezed(x: float, top: float, foot: float) -> Svg:
