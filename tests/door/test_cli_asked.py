@@ -40,7 +40,7 @@ THINKING = (
 def demo(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, Result]:
     """Give the demo's shed, kept, and what the demo showed; made once for all tests here."""
     kept = tmp_path_factory.mktemp("demo") / "demo.garage"
-    shown = CliRunner().invoke(main, ["demo", "--keep", str(kept)], env={"COLUMNS": "80"})
+    shown = CliRunner().invoke(main, ["demo", "--terminal", "--keep", str(kept)], env={"COLUMNS": "80"})
     assert shown.exit_code == 0, shown.output
     return kept, shown
 
@@ -98,7 +98,7 @@ def test_the_demo_is_the_same_for_everybody(demo: tuple[Path, Result], tmp_path:
     """Clock and dice are fixed: another process with another hash seed shows the same to the letter."""
     kept = tmp_path / "demo.garage"
     again = subprocess.run(
-        [sys.executable, "-m", "floatbowl", "demo", "--keep", str(kept)],
+        [sys.executable, "-m", "floatbowl", "demo", "--terminal", "--keep", str(kept)],
         env={**os.environ, "COLUMNS": "80", "PYTHONHASHSEED": "7", "PYTHONIOENCODING": "utf-8"},
         check=True,
         capture_output=True,
@@ -112,7 +112,7 @@ def test_the_demo_is_the_same_for_everybody(demo: tuple[Path, Result], tmp_path:
 def test_the_demo_leaves_a_file_alone(demo: tuple[Path, Result]) -> None:
     """A file that is there already is not written over."""
     before = demo[0].read_bytes()
-    refused = CliRunner().invoke(main, ["demo", "--keep", str(demo[0])])
+    refused = CliRunner().invoke(main, ["demo", "--terminal", "--keep", str(demo[0])])
     assert refused.exit_code == 3
     assert demo[0].read_bytes() == before
 
