@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 
-from floatbowl.draw.marks import arrow_head, line, path, text
+from floatbowl.draw.marks import NARROW_LETTER_HEIGHT, arrow_head, line, path, text, wrapped
 from floatbowl.draw.part_frame import (
     WIDE,
     Change,
@@ -115,10 +115,15 @@ def screw_picture(change: Change) -> Svg:
         _turned(was, then),
         text(186, 70, f"{NOW} {turns_out_words(was)}", class_="mk-pencil"),
         text(186, 98, f"{THEN} {turns_out_words(then)}", class_="mk-strong mk-big"),
-        text(186, 126, turned_words(was, then)),
+        *_way_words(turned_words(was, then)),
         change=change,
         tall=_SCREW_TALL,
     )
+
+
+def _way_words(words: str) -> list[Svg]:
+    lines = wrapped(words, width=WIDE - 186, height=NARROW_LETTER_HEIGHT)
+    return [text(186, 128 + 21 * i, told) for i, told in enumerate(lines)]
 
 
 def _slot(turns: float, *, class_: str) -> Svg:
