@@ -285,8 +285,9 @@ def pilot_gallery(s: Section) -> Shape:
     edges: list[Edge] = []
     for port in ports:
         near, far = port.x - port.across.mm / 2, port.x + port.across.mm / 2
-        combs += [(near, high), (near, 0.0), (far, 0.0), (far, high)]
-        edges += [Edge(((side, high), (side, 0.0)), port.across.is_assumed) for side in (near, far)]
+        top = Bore(s).floor(far)
+        combs += [(near, high), (near, top), (far, top), (far, high)]
+        edges += [Edge(((side, high), (side, top)), port.across.is_assumed) for side in (near, far)]
     ring = (
         (x - half, foot),
         (x - half, low),

@@ -11,7 +11,7 @@ from floatbowl.draw.cutaway_body import Passages, well_top
 from floatbowl.draw.cutaway_bowl import fuel_top
 from floatbowl.draw.cutaway_needle import clip_height
 from floatbowl.draw.cutaway_shape import Frame
-from floatbowl.draw.cutaway_slide import guide_half
+from floatbowl.draw.cutaway_slide import boss_half
 from floatbowl.draw.moving import Swept, Travel, moving_path
 from floatbowl.draw.section import Section
 from floatbowl.draw.svg import Point, Svg, element
@@ -70,7 +70,7 @@ def _moving(s: Section) -> tuple[Label, ...]:
             name="clip",
             value=words.groove_words(one.clip, one.grooves),
             is_assumed=False,
-            at=(one.top.mm / 2 + 1.4 * s.wall, seat + 0.2),
+            at=(boss_half(s) - 0.3 * s.wall, seat + 0.2),
             is_left=False,
             wanted=0.88 * top,
         ),
@@ -92,7 +92,7 @@ def _moving(s: Section) -> tuple[Label, ...]:
             name="washer",
             value=words.washer_words(one.washer),
             is_assumed=False,
-            at=(-guide_half(s) - 0.7 * s.wall, seat - one.washer / 2),
+            at=(0.3 * s.wall - boss_half(s), seat - one.washer / 2),
             is_left=True,
             wanted=0.70 * top,
         )

@@ -5,6 +5,7 @@ from __future__ import annotations
 from itertools import pairwise
 
 from floatbowl.draw.cutaway_shape import Edge, Shape, box, mirrored
+from floatbowl.draw.cutaway_slide import boss_half
 from floatbowl.draw.section import NeedleSize, Section
 from floatbowl.draw.svg import Point
 
@@ -76,7 +77,7 @@ def clip(s: Section) -> tuple[Shape, ...]:
     """Give the clip in its groove, on its seat, and the washer under it."""
     one, low = s.needle, clip_height(s.needle)
     half = one.top.mm / 2
-    wide = half + 1.5 * s.wall
+    wide = boss_half(s) - 0.15 * s.wall
     plate = box(0.66 * half, low, wide, low + groove_height(one))
     shapes = [Shape(key="clip", metal="plate", ring=r, has_outline=False) for r in (plate, mirrored(plate))]
     if one.washer > 0.0:

@@ -39,6 +39,11 @@ def guide_half(s: Section) -> float:
     return s.needle.top.mm / 2 + 0.25 * s.wall
 
 
+def boss_half(s: Section) -> float:
+    """Give half the width of the seat that the clip lies on, between its bosses."""
+    return min(guide_half(s) + 1.5 * s.wall, 0.5 * (s.slide_width.mm / 2 - s.slide_wall.mm))
+
+
 def slide(s: Section) -> tuple[Shape, ...]:
     """Give the two halves of the slide; its underside is inked where the cutaway is known."""
     half = s.slide_width.mm / 2
@@ -62,7 +67,7 @@ def slide(s: Section) -> tuple[Shape, ...]:
 def _half(s: Section, under: tuple[Point, ...], pocket: float, side: float) -> tuple[Point, ...]:
     half, w, seat, top = s.slide_width.mm / 2, s.wall, s.seat.mm, s.slide_height.mm
     guide, inner = guide_half(s), half - s.slide_wall.mm
-    boss = min(guide + 1.5 * w, 0.5 * inner)
+    boss = boss_half(s)
     upper = (
         (guide, pocket),
         (guide, seat),

@@ -47,9 +47,9 @@ class Travel:
         return tuple(self.at(rung.opening) for rung in RUNGS)
 
     def steps(self, step: float = 0.25) -> tuple[float, ...]:
-        """Give lifts about ``step`` apart, both stops among them."""
+        """Give lifts at most about ``step`` apart, both stops and every rung among them."""
         count = max(1, round((self.full - self.shut) / step))
-        return tuple(self.at(i / count) for i in range(count + 1))
+        return tuple(sorted({*(self.at(i / count) for i in range(count + 1)), *self.rungs}))
 
 
 @dataclass(frozen=True, slots=True)
