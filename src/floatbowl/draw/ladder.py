@@ -29,9 +29,10 @@ STYLE = (
     ".lad-ray{fill:none;stroke:var(--pencil);stroke-width:.8px;opacity:.55}"
     ".lad-fan{fill:var(--band);opacity:.45}"
     ".lad-band{fill:var(--band)}"
+    ".lad-close{fill:none;stroke:var(--pencil);stroke-width:calc(1px*var(--thick));stroke-dasharray:2 3}"
     ".lad-part{stroke:var(--ink);stroke-width:calc(1.2px*var(--thick));stroke-linejoin:round}"
     ".lad-one{fill:none;stroke:var(--ink);stroke-width:calc(1.15px*var(--thick));stroke-linejoin:round;opacity:.72}"
-    ".lad-was{fill:none;stroke:var(--pencil);stroke-width:calc(.9px*var(--thick));opacity:.35}"
+    ".lad-was{fill:none;stroke:var(--pencil);stroke-width:calc(.8px*var(--thick));opacity:.55}"
     ".lad-fit{fill:none;stroke:var(--fit);stroke-width:calc(1.5px*var(--thick));stroke-dasharray:9 4}"
     ".lad-grid{fill:none;stroke:var(--rule);stroke-width:.8px;opacity:.5}"
     ".lad-position{stroke:var(--position);stroke-width:calc(2.4px*var(--thick));fill:none}"
@@ -290,7 +291,8 @@ def _fuel(one: Ladder) -> Svg:
 def _band(one: Ladder) -> Svg:
     left = [(_fuel_x(one.frame, -row.close_pct), one.rung_y(row.at)) for row in one.rows]
     right = [(_fuel_x(one.frame, row.close_pct), one.rung_y(row.at)) for row in one.rows]
-    return path(line_path([*left, *right[::-1]], is_closed=True), class_="lad-band")
+    field = path(line_path([*left, *right[::-1]], is_closed=True), class_="lad-band")
+    return joined((field, path(line_path(left) + line_path(right), class_="lad-close")))
 
 
 def _grid(frame: Frame) -> Svg:

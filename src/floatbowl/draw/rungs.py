@@ -13,6 +13,7 @@ from floatbowl.words.names import ALOUD
 
 STYLE = (
     ".rung-band{fill:var(--band)}"
+    ".rung-close{fill:none;stroke:var(--pencil);stroke-width:calc(1px*var(--thick));stroke-dasharray:2 3}"
     ".rung-one{fill:none;stroke:var(--ink);stroke-width:calc(1.6px*var(--thick))}"
     ".rung-was{fill:none;stroke:var(--pencil);stroke-width:calc(1px*var(--thick));opacity:.6}"
     ".rung-fit{fill:none;stroke:var(--fit);stroke-width:calc(2px*var(--thick));stroke-dasharray:5 2}"
@@ -62,9 +63,18 @@ def _x(off_pct: float) -> float:
 
 
 def _band(row: Row) -> Svg:
-    left, right = _x(-row.close_pct), _x(row.close_pct)
-    field = box(left, _CHART_TOP, right - left, TALL - _CHART_TOP, class_="rung-band")
-    return element("g", field, line((_x(0), _CHART_TOP), (_x(0), TALL), class_="mk-centre"))
+    return _close_enough(_x(-row.close_pct), _x(0), _x(row.close_pct), top=_CHART_TOP, foot=TALL)
+
+
+def _close_enough(left: float, middle: float, right: float, *, top: float, foot: float) -> Svg:
+    """Draw the field that is close enough, with its edges and the middle."""
+    edges = f"M{plain(left)} {plain(top)}V{plain(foot)}M{plain(right)} {plain(top)}V{plain(foot)}"
+    return element(
+        "g",
+        box(left, top, right - left, foot - top, class_="rung-band"),
+        path(edges, class_="rung-close"),
+        line((middle, top), (middle, foot), class_="mk-centre"),
+    )
 
 
 def _twenty(off_pct: Sequence[float], *, class_: str) -> Svg:
@@ -125,8 +135,7 @@ def _small_x(off_pct: float) -> float:
 def _small_band(rows: Sequence[Row]) -> Svg:
     foot = _FIRST + _STEP * (len(rows) - 1) + 13.0
     wide = max(row.close_pct for row in rows)
-    band = box(_small_x(-wide), 3, _small_x(wide) - _small_x(-wide), foot - 3, class_="rung-band")
-    return element("g", band, line((_small_x(0), 3), (_small_x(0), foot), class_="mk-centre"))
+    return _close_enough(_small_x(-wide), _small_x(0), _small_x(wide), top=3.0, foot=foot)
 
 
 def _small_rung(row: Row, y: float) -> Svg:
