@@ -23,6 +23,7 @@ from floatbowl.cli import main
 from floatbowl.jobs import BareStand, Stand
 from floatbowl.signs.trial import Trial
 from floatbowl.words import answers, bench
+from floatbowl.words.drawing import drawing_form
 from floatbowl.words.dry_fit import ladder_after
 from floatbowl.words.forms import proof_form
 from floatbowl.words.garage import demo_form, garage_form
@@ -112,6 +113,21 @@ def thought_forms(
     yield "suspects", answers.suspects_form(belief)
     yield "prove", proof_form(("idle",), bike=bike.name, setup=belief.setup)
     yield "garage", garage_form([stand, BareStand(bike=bike, missing=("cutaway",))], day=day)
+    yield (
+        "draw",
+        drawing_form(
+            bike=bike.name,
+            setup=belief.setup.number,
+            lift_mm=6.5,
+            share=0.23,
+            open_mm2=87.6,
+            ring_mm2=0.23,
+            told="",
+            troubles=(),
+            file=None,
+            svg="<svg/>",
+        ),
+    )
     yield "demo", demo_form([stand], day=day, kept=None)
     for kind, one in advice.items():
         yield kind, answers.advice_form(one, bike=bike, trials=trials)
