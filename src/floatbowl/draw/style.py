@@ -17,9 +17,12 @@ from floatbowl.draw import (
     ladder,
     looks,
     marks,
+    openings,
     part_frame,
     rungs,
     say_bar,
+    strip_card,
+    tag,
     tally,
 )
 from floatbowl.draw.svg import Svg, element, joined
@@ -82,6 +85,7 @@ STYLES: tuple[str, ...] = (
     PATTERN_STYLE,
     marks.STYLE,
     tally.STYLE,
+    tag.STYLE,
     say_bar.STYLE,
     rungs.STYLE,
     ladder.STYLE,
@@ -91,6 +95,8 @@ STYLES: tuple[str, ...] = (
     behaviours.STYLE,
     airline.STYLE,
     part_frame.STYLE,
+    openings.STYLE,
+    strip_card.STYLE,
 )
 """The rules of every drawing module, in no order that matters: class names are prefixed."""
 
