@@ -764,6 +764,11 @@ class Garage:
         return f"{self._once} {self._written}" if self._once else None
 
     @property
+    def mark(self) -> str:
+        """Give a short mark of this garage: the same for the same file, another for another one."""
+        return hashlib.sha256(str(self._record.path.absolute()).encode()).hexdigest()[:12]
+
+    @property
     def only_read_because(self) -> str:
         """Say why nothing can be written; empty when it can."""
         return self._record.only_read_because

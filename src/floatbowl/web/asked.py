@@ -19,6 +19,7 @@ from floatbowl.web.addresses import bike_address, bike_of
 from floatbowl.web.device import Device, device_of
 from floatbowl.web.shop import Shop
 from floatbowl.web.thinking import PATIENCE, Thought
+from floatbowl.words.away import AWAY
 from floatbowl.words.trouble import NotUnderstoodError
 from floatbowl.words.waiting import stale_words
 
@@ -150,6 +151,7 @@ class Asked:
             once=secrets.token_hex(16),
             trouble=self.trouble,
             pattern_defs=pattern_defs,
+            away=AWAY,
             only_read_because=self.garage.only_read_because,
             is_thinking=bool(self._stale),
             stale=stale_words(max(self._stale)) if any(self._stale) else "",
