@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections import Counter
+from dataclasses import replace
 from functools import cached_property
 from typing import TYPE_CHECKING
 
@@ -51,6 +53,8 @@ _NOT_LOOKED_FOR = 0.04
 """Chance below which a fault is not looked for before jetting goes on (judgement: less than 1 in 20)."""
 _SOME = 6
 """Of the twenty far short: the most that a change may leave, unless there are more now (judgement)."""
+_MOST_RIDES = 3
+"""Rides of one setup after which another would tell little (judgement)."""
 
 
 class Desk:
@@ -285,7 +289,7 @@ class Desk:
     def checks_left(self, missing: tuple[str, ...]) -> list[Test]:
         """Give what can still be done about the checks that are missing before it is proven.
 
-        A look shows up as a test of its key. What is off although every test was made has nothing left.
+        A look shows up as a test of its key. Where every test was made it is ridden again, a few times.
         """
         left: list[Test] = []
         if "ride all rungs" in missing:
@@ -301,7 +305,16 @@ class Desk:
         if "right everywhere" in missing:
             worst = self._worst()
             left += [test for test in self.tests_offered() if test.at in {None, worst}]
+        if missing and not left and self._rides() < _MOST_RIDES:
+            left += [RIDE]
         return [test for test in left if Aside(look=test.key, at=test.at) not in self.aside]
+
+    def _rides(self) -> int:
+        """Count how often every opening was spoken of with what is fitted now."""
+        fitted = replace(self.belief.setup, number=0)
+        here = [one for one in self.trials if replace(one.setup, number=0) == fitted and not one.mended]
+        said = Counter(remark.at for trial in here for remark in trial.remarks)
+        return min(said[rung] for rung in RUNGS)
 
     # --- the pieces ----------------------------------------------------------------------------------------
 

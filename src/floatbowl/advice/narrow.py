@@ -19,6 +19,9 @@ if TYPE_CHECKING:
 LEAST_SHARE = 0.02
 """Share of what is open below which no measure is worth naming (judgement)."""
 
+_FEWEST = 100
+"""Sound draws that a correlation needs (judgement)."""
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NextMeasure:
@@ -33,11 +36,12 @@ def next_measure(belief: Belief) -> NextMeasure | None:
 
     For every unknown that leans on something assumed: how much of the variance of the error, in bands and
     over all rungs, its draws explain in a straight line (squared correlation, each rung weighed by its
-    variance). Sound draws only, as a fault would drown the measures; where none is sound, all of them.
+    variance). Sound draws only, as a fault would drown the measures; where few are sound, all of them.
     The unknowns hardly hang together before the signs; after them some do, and then two share one effect.
     Source: own derivation, first-order sensitivity by correlation.
     """
-    kept = belief.is_sound if belief.is_sound.any() else np.ones(len(belief.z), dtype=bool)
+    sound = belief.is_sound
+    kept = sound if sound.sum() >= _FEWEST else np.ones_like(sound)
     off = (belief.error / belief.close_enough)[kept]
     row = belief.stage.ran.row(belief.z)[kept]
     shares: dict[str, float] = {}

@@ -239,10 +239,7 @@ WHY: dict[str, str] = {
     "mended": "what was mended changes what it does; one ride tells us where it stands now",
     "unknown": "a ride tells more now than any part we could change, above all {at}",
     "unexplained": "what it did does not fit together yet, {at} least of all",
-    "unproven": (
-        "nothing is left that we would change, and this check is missing before it is proven; "
-        "{count} of the 20 likely bikes are about right {at}"
-    ),
+    "unproven": "nothing is left that we would change, and this is still to be seen before it is proven",
     "measure": "what it shows is worth more now than any change we could make",
     "best the drawer makes": "nothing in the drawer serves better; {count} of the 20 are about right {at}",
 }
