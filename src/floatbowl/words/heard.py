@@ -683,10 +683,11 @@ def _measures(part: Part, words: Sequence[str]) -> dict[str, str | float]:
         text = f"{part.title} asks for {asked}, and {len(words)} were given."
         raise NotUnderstoodError(text)
     told = zip(part.asks, words, strict=False)
-    return {ask.field: _measure(ask, word) for ask, word in told if word != "-"}
+    return {ask.field: measure(ask, word) for ask, word in told if word != "-"}
 
 
-def _measure(ask: Ask, word: str) -> str | float:
+def measure(ask: Ask, word: str) -> str | float:
+    """Read what a card of the strip sheet asks for, in its unit."""
     if ask.field in _STAMPED:
         return stamp(word)
     if ask.field == "setup.clip_from_top":
