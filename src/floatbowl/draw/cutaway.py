@@ -40,7 +40,7 @@ STYLE = (
     ".cut-brass{fill:var(--brass)}.cut-fuel{fill:var(--fuel)}.cut-needle{fill:var(--paper)}"
     ".cut-mix{fill:var(--needle-field)}.cut-plate{fill:var(--ink)}.cut-ghost{fill:var(--paper);fill-opacity:.55}"
     ".cut-bowl-fuel .cut-fuel{fill-opacity:.62}"
-    ".cut-edge,.cut-fine{fill:none;stroke:var(--ink);stroke-linejoin:round;stroke-linecap:round;"
+    ".cut-open{fill:none}.cut-edge,.cut-fine{stroke:var(--ink);stroke-linejoin:round;stroke-linecap:round;"
     "stroke-width:calc(1.8px*var(--thick))}"
     ".cut-fine{stroke-width:calc(.9px*var(--thick))}"
     ".cut-edge.assumed,.cut-fine.assumed{stroke:var(--pencil);stroke-dasharray:4 3;stroke-linecap:butt}"
@@ -339,7 +339,7 @@ def _labels(one: Cutaway) -> Svg:
         "g",
         *_ways(one),
         *(drawn_label(label, one.frame, one.travel, margin=one.margin) for label in column),
-        float_label(one.section, one.frame),
+        float_label(one.section, one.frame, column, margin=one.margin),
         class_="cut-labels",
     )
 

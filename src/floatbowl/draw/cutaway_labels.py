@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import pairwise
 
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.setup import Setup
@@ -190,11 +191,17 @@ def _column(labels: list[Label], frame: Frame) -> list[Placed]:
     return found
 
 
+def _leader_start(one: Placed, frame: Frame, margin: float) -> Point:
+    """Give where a label's leader begins, beside its first line."""
+    x = margin - 4.0 if one.label.is_left else frame.width - margin + 4.0
+    return x, one.top + 0.72 * LINE
+
+
 def drawn_label(one: Placed, frame: Frame, travel: Travel, *, margin: float) -> Svg:
     """Draw a label in its margin, its leader, and the dot where the leader ends."""
     label = one.label
     x = margin - 10.0 if label.is_left else frame.width - margin + 10.0
-    start = (x + 6.0 if label.is_left else x - 6.0, one.top + 0.72 * LINE)
+    start = _leader_start(one, frame, margin)
     ends = frame.place(label.shut), frame.place(label.full)
     leader = Swept((start, ends[0]), (start, ends[1]))
     dot = Swept((ends[0],), (ends[1],))
@@ -215,17 +222,26 @@ def drawn_label(one: Placed, frame: Frame, travel: Travel, *, margin: float) -> 
     )
 
 
-def float_label(s: Section, frame: Frame) -> Svg:
-    """Write the float's name and height into its ghost."""
+def float_label(s: Section, frame: Frame, column: Sequence[Placed], *, margin: float) -> Svg:
+    """Write the float's name and height into its ghost, between the leaders that cross it."""
     x = (-s.bowl_width.mm / 2 - s.tower) / 2
     left, valve = frame.place((x, s.ceiling.mm - 4.2 * s.wall))
-    low = frame.place((x, s.gasket.mm - s.float_height.mm))[1]
+    low = frame.place((x, max(s.gasket.mm - s.float_height.mm, s.bowl_floor.mm)))[1]
     lines = [("float", "cut-name"), (words.float_words(s.float_height.mm), "cut-value")]
     if s.float_height.is_assumed:
         lines.append((words.ASSUMED, "cut-value cut-guess"))
-    first = valve + 0.9 * LINE + 0.14 * (low - valve)
+    crossing = [_height_at(left, one, frame, margin) for one in column if one.label.is_left]
+    bounds = sorted([valve, low, *(y for y in crossing if valve < y < low)])
+    high, deep = max(pairwise(bounds), key=lambda gap: gap[1] - gap[0])
+    first = max(0.5 * (high + deep) - 0.5 * LINE * len(lines), high) + 0.8 * LINE
     written = [
         element("text", text, x=left, y=first + LINE * i, text_anchor="middle", class_=class_)
         for i, (text, class_) in enumerate(lines)
     ]
     return element("g", *written, data_label="float")
+
+
+def _height_at(x: float, one: Placed, frame: Frame, margin: float) -> float:
+    """Give the height of a standing part's leader where it passes x, units."""
+    (start_x, start_y), (end_x, end_y) = _leader_start(one, frame, margin), frame.place(one.label.shut)
+    return start_y + (x - start_x) / (end_x - start_x) * (end_y - start_y)

@@ -75,20 +75,22 @@ class Frame:
 
 
 def drawn(shape: Shape, frame: Frame) -> Svg:
-    """Draw a shape: its ground, its hatching, then its lines."""
+    """Draw a shape: its ground, its hatching with its outline, then the stretches that differ."""
     d = line_path([frame.place(point) for point in shape.ring], is_closed=True)
-    layers = [element("path", d=d, class_=f"cut-{shape.metal}")]
+    line = line_class(shape.metal, is_assumed=shape.is_assumed) if shape.has_outline else ""
+    ground = f"cut-{shape.metal}"
     if shape.metal in HATCHINGS:
-        layers.append(element("path", d=d, fill=f"url(#pat-{HATCHINGS[shape.metal]})"))
-    if shape.has_outline:
-        layers.append(element("path", d=d, class_=line_class(shape.metal, is_assumed=shape.is_assumed)))
+        hatching = f"url(#pat-{HATCHINGS[shape.metal]})"
+        layers = [element("path", d=d, class_=ground), element("path", d=d, fill=hatching, class_=line)]
+    else:
+        layers = [element("path", d=d, class_=f"{line} {ground}".strip())]
     layers += [_edge(edge, shape.metal, frame) for edge in shape.edges]
     return element("g", *layers, data_part=shape.key)
 
 
 def _edge(edge: Edge, metal: Metal, frame: Frame) -> Svg:
     d = line_path([frame.place(point) for point in edge.points])
-    return element("path", d=d, class_=line_class(metal, is_assumed=edge.is_assumed))
+    return element("path", d=d, class_=f"{line_class(metal, is_assumed=edge.is_assumed)} cut-open")
 
 
 def line_class(metal: Metal, *, is_assumed: bool) -> str:
