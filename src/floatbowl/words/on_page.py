@@ -24,7 +24,6 @@ NOT_TRIED_YET = "Working it out on paper."
 CARD_GONE = "The card has changed since it was shown, so nothing was set aside. Here is what we would do now."
 TICK_FIRST = "Nothing was written down. Twist, let go, and see that it snaps shut; then tick it, and press the button again."
 FITTED = "Fitted, and written down. Now ride it, and say what it did."
-ONLY_JETTING = "Nothing broken, only jetting"
 NOW_HERE = "now"
 ONE_SETUP = "There is only one setup of this bike so far. When you have fitted another, they can be laid side by side."
 
@@ -54,11 +53,11 @@ def spoken(row: Row) -> Spoken:
 
     Joined with blanks the breaths are the sentence again.
     """
-    if row.right_before is not None:
-        return Spoken(say="", count=row.right, bold="", rest=row.sentence)
-    say, stop, fuel = row.sentence.partition(". ")
-    count = next((count for count in (row.short, row.too_much, row.right) if count > MOST), None)
-    counted = re.match(r"(\d+ of the \d+|All \d+) ", fuel)
+    is_tried = row.right_before is not None
+    say, stop, fuel = row.sentence.partition(", " if is_tried else ". ")
+    most = next((count for count in (row.short, row.too_much, row.right) if count > MOST), None)
+    count = row.right if is_tried else most
+    counted = re.match(r"(\d+ of the \d+|\d+ in \d+|All \d+) ", fuel)
     bold = counted[1] if counted and count is not None else ""
     return Spoken(say=say + stop.strip(), count=count, bold=bold, rest=fuel.removeprefix(bold).strip())
 

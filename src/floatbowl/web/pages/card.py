@@ -19,7 +19,7 @@ from floatbowl.web.page import act, page
 from floatbowl.web.trying import address, changes_between, fields_tried, written
 from floatbowl.words import on_page
 from floatbowl.words.bench import two_faults_words
-from floatbowl.words.card import Card, all_steps, suspect_name
+from floatbowl.words.card import Card, all_steps
 from floatbowl.words.care import CARE
 from floatbowl.words.garage import card_of
 from floatbowl.words.looks import LOOKS, Look
@@ -27,6 +27,7 @@ from floatbowl.words.measuring import WRITTEN
 from floatbowl.words.names import AT, setup_words
 from floatbowl.words.proving import checked_words
 from floatbowl.words.suspects import look_for
+from floatbowl.words.tag import suspect_tallies
 from floatbowl.words.tally import tally_words
 from floatbowl.words.trouble import NotUnderstoodError
 
@@ -178,9 +179,8 @@ def _form_of(look: str, advice: Advice) -> str:
 
 def _stop(stand: Stand) -> dict[str, Any]:
     advice, belief = stand.advice, stand.belief
-    suspects = [_counted(suspect_name(one.fault), one.count) for one in belief.suspects]
     return {
-        "suspects": [*suspects, _counted(on_page.ONLY_JETTING, belief.sound_count)],
+        "suspects": [_counted(one.words, one.count) for one in suspect_tallies(belief)],
         "two_at_once": two_faults_words(belief),
         "is_found": advice.why.key == "found",
         "fault": advice.suspect,
