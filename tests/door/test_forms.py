@@ -16,17 +16,20 @@ from click.testing import CliRunner
 
 from floatbowl.advice.advice import Advice, Step
 from floatbowl.advice.dry_fit import DryFit
+from floatbowl.advice.narrow import NextMeasure
+from floatbowl.advice.prove import checks
 from floatbowl.belief.belief import Belief
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.place import assume_day
 from floatbowl.cli import main
-from floatbowl.jobs import BareStand, Stand
+from floatbowl.jobs import BareStand, Proof, Sides, Stand
 from floatbowl.signs.trial import Trial
 from floatbowl.words import answers, bench
 from floatbowl.words.drawing import drawing_form
 from floatbowl.words.dry_fit import ladder_after
 from floatbowl.words.forms import proof_form
 from floatbowl.words.garage import demo_form, garage_form
+from floatbowl.words.sides import sides_form
 
 pytestmark = pytest.mark.door
 
@@ -42,6 +45,8 @@ setup = { main = "110", pilot = "40", clip_from_top = 3, cutaway = "2.5", screw_
 """
 EVENING = (
     "fitted magpie",
+    "strip magpie",
+    "strip magpie float fine 18",
     "drawer add main 105",
     "air",
     "said --list",
@@ -60,6 +65,7 @@ EVENING = (
     "log magpie",
     "undo magpie",
     "export magpie",
+    "backup",
     "bench nobody",
 )
 OPEN = {"facts"}
@@ -108,10 +114,15 @@ def thought_forms(
     )
     stand = Stand(bike=bike, trials=trials, belief=belief, advice=advice["change"])
     day = assume_day("Tarn Hollow", height=1450.0)
-    yield "bench", answers.bench_form(belief, trials=trials, rows=bench.ladder(belief, trials))
+    narrows = NextMeasure(path="carb.needle_jet_bore", share=0.3)
+    rows = bench.ladder(belief, trials)
+    yield "bench", answers.bench_form(belief, trials=trials, rows=rows, measure_next=narrows)
+    sides = Sides(belief=belief, first=tried, second=tried, steps=(Step("main", "110", "98"),))
+    yield "sides", sides_form(sides)
     yield "dry fit", answers.dry_fit_form(belief, tried, rows=ladder_after(belief, tried))
     yield "suspects", answers.suspects_form(belief)
-    yield "prove", proof_form(("idle",), bike=bike.name, setup=belief.setup)
+    proof = Proof(checks=checks(belief, trials), is_all_done=False)
+    yield "prove", proof_form(proof, bike=bike.name, setup=belief.setup)
     yield "garage", garage_form([stand, BareStand(bike=bike, missing=("cutaway",))], day=day)
     yield (
         "draw",

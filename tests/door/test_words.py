@@ -358,7 +358,7 @@ def test_the_stop_tag(stop_for_leak: Advice, bike: Bike, trials: tuple[Trial, ..
     """The tag says stop, names the suspect with its count, gives the look, and how to write it down."""
     told = card.card(stop_for_leak, bike=bike, trials=trials)
     assert told.head == "Stop jetting. Find the air leak first."
-    assert told.line("why").startswith("Air leak, 16 in 20.")
+    assert told.line("why").startswith("Air leak, in 16 of the 20 likely bikes that fit")
     assert [text.split(":")[0] for label, text in told.lines if label == "then"] == ["Bubbles", "None"]
     assert told.close == "Safe to ride home, gently. Do not run it hard."
     found, clear = (text for label, text in told.lines if label == "then")

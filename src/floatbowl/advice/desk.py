@@ -305,9 +305,10 @@ class Desk:
         if "right everywhere" in missing:
             worst = self._worst()
             left += [test for test in self.tests_offered() if test.at in {None, worst}]
-        if missing and not left and self._rides() < _MOST_RIDES:
+        if missing and not left:
             left += [RIDE]
-        return [test for test in left if Aside(look=test.key, at=test.at) not in self.aside]
+        offered = [test for test in left if Aside(look=test.key, at=test.at) not in self.aside]
+        return [test for test in offered if test != RIDE or self._rides() < _MOST_RIDES]
 
     def _rides(self) -> int:
         """Count how often every opening was spoken of with what is fitted now."""
