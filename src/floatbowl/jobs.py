@@ -81,6 +81,7 @@ __all__ = [
     "StripCard",
     "TooLittleKnownError",
     "UnknownBike",
+    "bike_on_paper",
     "check_bike_file",
     "lay_side_by_side",
     "missing_checks",
@@ -244,6 +245,12 @@ def new_bike(record: Record, answers: FirstAnswers, *, now: datetime, uid: str |
         fields = {key: value for key, value in told.items() if value is not None}
         record.say(file.name, fields, now=now, uid=uid)
     return record.bike(file.name)
+
+
+def bike_on_paper(answers: FirstAnswers) -> tuple[Bike, Setup]:
+    """Give the bike that the answers so far make, and what is fitted on it. Nothing is written down."""
+    file = first_file(answers)
+    return file.bike, file.setup
 
 
 def remeasure(
