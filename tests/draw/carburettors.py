@@ -77,3 +77,15 @@ def stirred(noun: Any, rng: np.random.Generator) -> Any:  # noqa: ANN401  (any o
             noun, **{field.name: stirred(getattr(noun, field.name), rng) for field in fields(noun)}
         )
     return noun
+
+
+def wild(noun: Any, rng: np.random.Generator) -> Any:  # noqa: ANN401  (any of the nouns of a bike)
+    """Let every measure be measured, and many of them wrong by a factor that no carburettor bears."""
+    if isinstance(noun, Measure):
+        factor = float(rng.choice([1.0, 1.0, 1.0, 0.05, 0.25, 0.5, 2.0, 4.0]))
+        return Measure(noun.value * factor, noun.spread, "measured")
+    if isinstance(noun, tuple):
+        return tuple(wild(one, rng) for one in noun)
+    if is_dataclass(noun) and not isinstance(noun, type):
+        return replace(noun, **{field.name: wild(getattr(noun, field.name), rng) for field in fields(noun)})
+    return noun

@@ -21,12 +21,12 @@ from floatbowl.draw.cutaway_air import streamlines
 from floatbowl.draw.cutaway_choke import choke_shapes
 from floatbowl.draw.cutaway_shape import Shape
 from floatbowl.draw.cutaway_spray import Shares, sprays
-from floatbowl.draw.insets import ring_mm2
+from floatbowl.draw.insets import bore_inset, ring_inset, ring_mm2
 from floatbowl.draw.moving import Travel
 from floatbowl.draw.section import Section
 from floatbowl.draw.stops import set_out
 from tests.bike.bikes import bare_bike, bike_with, setup_with
-from tests.draw.carburettors import Case, cases
+from tests.draw.carburettors import Case, cases, wild
 from tests.draw.pictured import read
 from tests.draw.polygons import Ring, bottom, holds, lifted, numbers, overlap, spans, top, turned
 
@@ -484,6 +484,20 @@ def test_measures_that_contradict_are_drawn_and_told() -> None:
     told = root.find(f"{SVG}desc")
     assert told is not None
     assert "52" in (told.text or "")
+
+
+@pytest.mark.property
+def test_whatever_was_measured_is_drawn(rng: np.random.Generator) -> None:
+    """Measures wrong by factors still give a whole drawing and insets, every number of them finite."""
+    contradicted = 0
+    for one in cases(rng, 150):
+        bike = replace(one.bike, carb=wild(one.bike.carb, rng))
+        setup = replace(one.setup, clip_from_top=int(rng.integers(1, 9)), cutaway="8")
+        contradicted += bool(contradictions(bike, setup))
+        for drawing in (cutaway(bike, setup), bore_inset(bike, setup), ring_inset(bike, setup)):
+            assert read(drawing).get("viewBox")
+            assert not re.search(r"\b(?:nan|inf)\b", drawing)
+    assert contradicted > 100
 
 
 def test_the_telling_says_what_the_labels_say(belief: Belief) -> None:
