@@ -7,8 +7,10 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from floatbowl.bike.rung import Rung
 from floatbowl.bike.setup import Setup
-from floatbowl.words.bench import MOST, Row
+from floatbowl.signs.trial import Trial
+from floatbowl.words.bench import MOST, Row, heard_at, remarks_on
 from floatbowl.words.card import Card
 from floatbowl.words.mending import AFTER_MENDING as AFTER_MENDING  # noqa: PLC0414  (the pages name it from here)
 from floatbowl.words.names import plural
@@ -25,6 +27,7 @@ CARD_GONE = "The card has changed since it was shown, so nothing was set aside. 
 TICK_FIRST = "Nothing was written down. Twist, let go, and see that it snaps shut; then tick it, and press the button again."
 FITTED = "Fitted, and written down. Now ride it, and say what it did."
 NOW_HERE = "now"
+SAY_IS_B = "Who has the say is drawn as it is with B."
 ONE_SETUP = "There is only one setup of this bike so far. When you have fitted another, they can be laid side by side."
 
 
@@ -119,6 +122,14 @@ def changed_under_you(shown: str, now: Setup) -> str:
     return (
         f"Setup {now.number} has been fitted since this was shown; then it was setup {shown}. Nothing was written down. "
         "Read again what is fitted and what we would do now, and go on from there."
+    )
+
+
+def heard_with_both(trials: Sequence[Trial], numbers: tuple[int, int], at: Rung) -> tuple[str, ...]:
+    """Give what was said at a rung with the one setup, A, and with the other, B."""
+    pairs = zip("AB", numbers, strict=True)
+    return tuple(
+        f"{letter}: {one}" for letter, number in pairs for one in heard_at(remarks_on(number, trials), at)
     )
 
 

@@ -14,6 +14,7 @@ from floatbowl.draw.looks import look_picture
 from floatbowl.draw.parts import after_step, part_picture
 from floatbowl.draw.svg import Svg
 from floatbowl.draw.tally import tally
+from floatbowl.jobs import NothingAskedError
 from floatbowl.web.asked import Asked
 from floatbowl.web.page import act, page
 from floatbowl.web.trying import address, changes_between, fields_tried, written
@@ -225,15 +226,20 @@ def take_aside(asked: Asked) -> Response:
 
 
 def take_looked(asked: Asked) -> Response:
-    """Write down what a look brought."""
-    outcome = asked.field("outcome")
-    asked.garage.record_look(asked.bike, "found" if outcome == "found" else "clear", look=asked.field("look"))
+    """Write down what a look brought. The form names the look: to work it out would be to think here."""
+    outcome, look = asked.field("outcome"), asked.field("look")
+    if not look:
+        raise NothingAskedError(asked.bike, "look")
+    asked.garage.record_look(asked.bike, "found" if outcome == "found" else "clear", look=look)
     return asked.go_to_bike("/next")
 
 
 def take_mended(asked: Asked) -> Response:
-    """Write down that a fault was put right."""
-    asked.garage.mend(asked.bike, asked.field("fault") or None)
+    """Write down that a fault was put right. The form names the fault, as for a look."""
+    fault = asked.field("fault")
+    if not fault:
+        raise NothingAskedError(asked.bike, "mend")
+    asked.garage.mend(asked.bike, fault)
     return asked.go_to_bike("/next")
 
 

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, Any
 
 from starlette.responses import Response
@@ -21,6 +22,7 @@ from floatbowl.words.trouble import NotUnderstoodError, not_known
 if TYPE_CHECKING:
     from floatbowl.bike.setup import Setup
     from floatbowl.jobs import Sides, Stand
+    from floatbowl.words.bench import Row
 
 
 def show(asked: Asked) -> Response:
@@ -60,7 +62,7 @@ def _laid(asked: Asked, stand: Stand, one: Setup, other: Setup) -> dict[str, Any
     sides = asked.think(key, lambda: jobs.lay_side_by_side(stand.belief, one, other))
     if sides is None:
         raise StillThinkingError(asked.bike)
-    rows = side_rows(sides)
+    rows = [_with_heard(pair, stand, one, other) for pair in side_rows(sides)]
     _, travel = set_out(stand.bike, one, belief=stand.belief)
     first, second = [row for row, _ in rows], [row for _, row in rows]
     return {
@@ -70,6 +72,12 @@ def _laid(asked: Asked, stand: Stand, one: Setup, other: Setup) -> dict[str, Any
         "wide": ladder_picture(first, travel=travel, tried=second),
         "rows": [(row, rung_row(row, before=was)) for was, row in rows],
     }
+
+
+def _with_heard(pair: tuple[Row, Row], stand: Stand, one: Setup, other: Setup) -> tuple[Row, Row]:
+    """Put to a rung what was said there with either setup."""
+    heard = on_page.heard_with_both(stand.trials, (one.number, other.number), pair[0].at)
+    return replace(pair[0], heard=heard), replace(pair[1], heard=heard)
 
 
 def _steps(sides: Sides) -> list[str]:
