@@ -9,7 +9,6 @@ import pytest
 
 from floatbowl.belief.belief import Belief
 from floatbowl.bike.place import assume_day
-from floatbowl.draw.alone import alone
 from floatbowl.draw.insets import bore_inset, needle_mm, open_mm2, ring_inset, ring_mm2
 from floatbowl.draw.stops import set_out
 from floatbowl.flow.breath import NEEDLE_SHADOW, lift_at
@@ -147,12 +146,3 @@ def test_insets_and_drawing_stand_at_the_same_stop(belief: Belief) -> None:
     text = read(drawing).find(f".//{SVG}text[@data-table]")
     assert text is not None
     assert text.text == f"{open_mm2(belief.bike, travel.shut):.0f} mm\N{SUPERSCRIPT TWO}"
-
-
-@pytest.mark.parametrize("theme", ["paper", "sun", "lamp"])
-def test_an_inset_stands_alone(theme: str) -> None:
-    """With its inks and patterns a picture is well formed and names its theme's paper once."""
-    root = read(alone(ring_inset(bike_with(), setup_with()), theme=theme))  # type: ignore[arg-type]
-    style = root.findall(f"{SVG}style")
-    assert len(style) == 1
-    assert "--paper:" in (style[0].text or "")
