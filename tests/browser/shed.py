@@ -40,9 +40,16 @@ class Shed:
             stderr=subprocess.DEVNULL,
             text=True,
         )
+        try:
+            self._wait_for(self._server)
+        except AssertionError:
+            self.kill()
+            raise
+
+    def _wait_for(self, server: subprocess.Popen[str]) -> None:
         until = time.monotonic() + OPENING
         while not self._answers():
-            assert self._server.poll() is None, "the server ended before it answered"
+            assert server.poll() is None, "the server ended before it answered"
             assert time.monotonic() < until, "the server does not answer"
             time.sleep(0.05)
 
@@ -55,8 +62,10 @@ class Shed:
 
     def _answers(self) -> bool:
         try:
-            with urllib.request.urlopen(f"{self.address}/settings", timeout=5):  # noqa: S310  (our own server)
+            with urllib.request.urlopen(f"{self.address}/static/", timeout=5):  # noqa: S310  (our own server)
                 return True
+        except urllib.error.HTTPError:
+            return True  # it answers, whatever it says
         except (urllib.error.URLError, TimeoutError, ConnectionError):
             return False
 
