@@ -15,6 +15,7 @@ from floatbowl.words.logbook import entry_words
 class Told:
     """One line. ``strike`` is the number that strikes it out, or where it is struck brings it back."""
 
+    id: int
     words: str
     entry: str
     when: str
@@ -38,6 +39,7 @@ def _told(line: LogLine, by_id: Mapping[int, LogLine], strikes: Mapping[int, int
     here = line.when.astimezone()
     is_strike = line.kind == "strike"
     return Told(
+        id=line.id,
         words=_strike_words(line, by_id) if is_strike else _words(line),
         entry=line.entry,
         when=line.when.isoformat(timespec="minutes"),

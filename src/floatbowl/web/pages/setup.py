@@ -15,6 +15,7 @@ from starlette.routing import Route
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.drawer import Drawer
 from floatbowl.bike.setup import Setup
+from floatbowl.units import MILLIMETRE
 from floatbowl.web.asked import Asked
 from floatbowl.web.drawings import standing_cutaway
 from floatbowl.web.page import page
@@ -38,6 +39,8 @@ class Row:
     stamps: tuple[str, ...] = ()
     step: float = 0.0
     least: float = 0.0
+    assumed: str = ""
+    """What is taken for it where nobody measured it."""
 
 
 def rows_of(bike: Bike, setup: Setup, drawer: Drawer) -> tuple[Row, ...]:
@@ -66,7 +69,15 @@ def rows_of(bike: Bike, setup: Setup, drawer: Drawer) -> tuple[Row, ...]:
             step=0.25,
         ),
         Row(part="cutaway", field="cutaway", label="Slide cutaway", stamps=_in_order(drawer.cutaways)),
-        Row(part="float", field="float_height_mm", label="Float height", unit="mm", step=0.5, least=2),
+        Row(
+            part="float",
+            field="float_height_mm",
+            label="Float height",
+            unit="mm",
+            step=0.5,
+            least=2,
+            assumed=f"{bike.carb.float_height.value / MILLIMETRE:g}",
+        ),
         Row(part="washer", field="needle_washer_mm", label="Washer under the clip", unit="mm", step=0.5),
     )
 
@@ -192,7 +203,7 @@ def _step(row: Row, value: str, way: int) -> str:
 
 def _step_number(row: Row, value: str, way: int) -> str:
     try:
-        there, _ = heard.number_and_unit(value)
+        there, _ = heard.number_and_unit(value or row.assumed)
     except NotUnderstoodError:
         return value
     return f"{max(row.least, there + way * row.step):g}"
