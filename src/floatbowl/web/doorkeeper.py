@@ -64,7 +64,7 @@ class DoorKeeper:
         if shut:
             return Answer(why_not=shut)
         digits = "".join(typed.split())
-        if len(digits) != words.CODE_LENGTH or not digits.isdecimal():
+        if len(digits) != words.CODE_LENGTH or not (digits.isascii() and digits.isdecimal()):
             return Answer(why_not=words.NOT_A_CODE)
         if not secrets.compare_digest(digits.encode(), self.code.encode()):
             return Answer(why_not=self._count_wrong(peer, now))

@@ -18,7 +18,7 @@ from floatbowl.jobs import NothingAskedError
 from floatbowl.web.asked import Asked
 from floatbowl.web.page import act, page
 from floatbowl.web.trying import address, changes_between, fields_tried, written
-from floatbowl.words import on_page
+from floatbowl.words import heard, on_page
 from floatbowl.words.bench import two_faults_words
 from floatbowl.words.card import Card, all_steps
 from floatbowl.words.care import CARE
@@ -227,10 +227,11 @@ def take_aside(asked: Asked) -> Response:
 
 def take_looked(asked: Asked) -> Response:
     """Write down what a look brought. The form names the look: to work it out would be to think here."""
-    outcome, look = asked.field("outcome"), asked.field("look")
+    look = asked.field("look")
+    _, outcome = heard.looked([asked.field("outcome")])
     if not look:
         raise NothingAskedError(asked.bike, "look")
-    asked.garage.record_look(asked.bike, "found" if outcome == "found" else "clear", look=look)
+    asked.garage.record_look(asked.bike, outcome, look=look)
     return asked.go_to_bike("/next")
 
 

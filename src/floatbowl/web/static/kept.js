@@ -49,7 +49,7 @@ export function begin() {
 
 function tell(name) {
   const count = kept().length;
-  onStrip(word(name), count ? [`${count} ${word("waiting")} ${kept().map((one) => one.label.trim()).join(", ")}`] : []);
+  onStrip(word(name), count ? [`${count} ${word("waiting")} ${kept().map((one) => one.label).join("; ")}.`] : []);
 }
 
 function tryLater() {
@@ -78,7 +78,7 @@ async function sendAll() {
       tryLater();
       return false;
     }
-    if (outcome !== "sent") refused.push(`${first.label.trim()}: ${outcome}`);
+    if (outcome !== "sent") refused.push(`${first.label}: ${outcome}`);
     put(kept().filter((one) => one.body !== first.body));
     count += 1;
   }

@@ -57,9 +57,19 @@ async function onSubmit(event) {
   }
   if (form.dataset.busy) return; // a drip on the glass taps twice
   form.dataset.busy = "yes";
-  await send(to.href, typed, event.submitter?.textContent ?? "");
+  await send(to.href, typed, labelOf(form, event.submitter));
   delete form.dataset.busy;
 }
+
+/** Say what a form holds, as it stands on the page: what was chosen, what was typed, else what was pressed. */
+function labelOf(form, pressed) {
+  const chosen = [...form.querySelectorAll("input:checked")].map((one) => one.closest("label"));
+  const typed = [...form.querySelectorAll("input, textarea")].filter((one) => isTyped(one) && one.value.trim());
+  const told = [...chosen.filter(Boolean).map(textOf), ...typed.map((one) => one.value.trim())];
+  return told.join(", ") || (pressed ? textOf(pressed) : "");
+}
+
+const isTyped = (one) => !["hidden", "radio", "checkbox", "file", "submit"].includes(one.type);
 
 async function send(address, typed, label) {
   if (typed.has("once")) typed.set("once", freshName());
