@@ -17,6 +17,7 @@ from floatbowl.signs import behaviour, choke_test, fuel_level, idle_sweep, plug,
 from floatbowl.signs.trial import (
     ChokeReading,
     IdleSweepReading,
+    LambdaLogReading,
     LambdaReading,
     LevelReading,
     PlugReading,
@@ -32,7 +33,7 @@ if TYPE_CHECKING:
 
     from floatbowl.advice.rank import Option, Panel
     from floatbowl.signs.seen import Seen
-    from floatbowl.signs.trial import ChokeOutcome, How, Trial
+    from floatbowl.signs.trial import ChokeOutcome, How, Reading, Trial
 
     Array = NDArray[np.float64]
 
@@ -101,12 +102,19 @@ _MOST_PROBED = 3
 
 def _readings_at_full(trials: Iterable[Trial]) -> int:
     readings = [reading for trial in trials for reading in trial.readings]
-    return sum(isinstance(reading, LambdaReading) and reading.at is Rung.FULL for reading in readings)
+    return sum(_probed_at_full(reading) for reading in readings)
+
+
+def _probed_at_full(reading: Reading) -> bool:
+    if isinstance(reading, LambdaLogReading):
+        return Rung.FULL in reading.at
+    return isinstance(reading, LambdaReading) and reading.at is Rung.FULL
 
 
 def has_probe(trials: Iterable[Trial]) -> bool:
     """Say whether a lambda probe is at hand: it was used before."""
-    return any(isinstance(reading, LambdaReading) for trial in trials for reading in trial.readings)
+    probed = LambdaReading | LambdaLogReading
+    return any(isinstance(reading, probed) for trial in trials for reading in trial.readings)
 
 
 def _made(trial: Trial) -> set[tuple[str, Rung | None]]:

@@ -7,7 +7,14 @@ from typing import TYPE_CHECKING
 
 from floatbowl.belief.belief import OF
 from floatbowl.bike.rung import RUNGS, Rung
-from floatbowl.signs.trial import IdleSweepReading, LambdaReading, PlugReading, RollOnReading
+from floatbowl.signs.trial import (
+    GasReading,
+    IdleSweepReading,
+    LambdaLogReading,
+    LambdaReading,
+    PlugReading,
+    RollOnReading,
+)
 
 if TYPE_CHECKING:
     from floatbowl.belief.belief import Belief
@@ -61,11 +68,15 @@ def checks(belief: Belief, trials: tuple[Trial, ...]) -> tuple[Check, ...]:
 
 
 def _is_full(reading: Reading) -> bool:
-    return isinstance(reading, LambdaReading | PlugReading | RollOnReading) and reading.at is Rung.FULL
+    if isinstance(reading, LambdaLogReading):
+        return Rung.FULL in reading.at
+    measured = LambdaReading | GasReading | PlugReading | RollOnReading
+    return isinstance(reading, measured) and reading.at is Rung.FULL
 
 
 def _is_idle(reading: Reading) -> bool:
-    is_read = isinstance(reading, LambdaReading) and reading.at is Rung.SHUT
+    is_read = isinstance(reading, LambdaReading | GasReading) and reading.at is Rung.SHUT
+    is_read |= isinstance(reading, LambdaLogReading) and Rung.SHUT in reading.at
     return is_read or isinstance(reading, IdleSweepReading)
 
 

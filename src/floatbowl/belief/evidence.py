@@ -8,13 +8,16 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from floatbowl.bike.rung import RUNGS, Rung
+from floatbowl.flow.fuel import Elements, blend_elements
 from floatbowl.signs import (
     behaviour,
     choke_test,
     elsewhere,
+    exhaust_gas,
     fuel_level,
     hand_test,
     idle_sweep,
+    logged_lambda,
     look,
     plug,
     roll_on,
@@ -25,8 +28,10 @@ from floatbowl.signs.seen import Seen
 from floatbowl.signs.trial import (
     SHOWS,
     ChokeReading,
+    GasReading,
     HandReading,
     IdleSweepReading,
+    LambdaLogReading,
     LambdaReading,
     LevelReading,
     LookReading,
@@ -115,8 +120,8 @@ class AllHeard:
                 return touched.log_likelihood(reading, then, [known.key for known in self.stage.faults])
             case PlugReading():
                 return plug.log_likelihood(reading, seen)
-            case LambdaReading():
-                return steady_lambda.log_likelihood(reading, self._at_speed(reading, scene, seen, z, then))
+            case LambdaReading() | LambdaLogReading() | GasReading():
+                return self._of_lambda(reading, scene, seen, z, then)
             case ChokeReading():
                 return choke_test.log_likelihood(reading, seen, choke=self.stage.bike.carb.choke)
             case HandReading():
@@ -136,8 +141,47 @@ class AllHeard:
             told.append((reading, self._at_speed(reading, scene, seen[number], z, then)))
         return roll_on.log_likelihood(told, choke=self.stage.bike.carb.choke)
 
+    def _of_lambda(
+        self,
+        reading: LambdaReading | LambdaLogReading | GasReading,
+        scene: Scene,
+        seen: Seen,
+        z: Array,
+        then: Whole,
+    ) -> Array:
+        if isinstance(reading, LambdaLogReading):
+            return logged_lambda.log_likelihood(reading, self._at_speeds(reading, scene, seen, z, then))
+        at_speed = self._at_speed(reading, scene, seen, z, then)
+        if isinstance(reading, GasReading):
+            return exhaust_gas.log_likelihood(reading, at_speed, fuel=self.burnt)
+        return steady_lambda.log_likelihood(reading, at_speed)
+
+    @property
+    def burnt(self) -> Elements:
+        """Give what the fuel is made of, as far as a gas analyser counts atoms."""
+        return blend_elements(self.stage.bike.fuel.ethanol_share.value)
+
+    def _at_speeds(
+        self, reading: LambdaLogReading, scene: Scene, seen: Seen, z: Array, then: Whole
+    ) -> list[Seen]:
+        """Give the scenes of a log, one for each of its groups of rungs at their speeds."""
+        trial, scenes = scene.trial, []
+        for group in logged_lambda.groups(reading):
+            rungs = tuple(sorted(RUNGS.index(reading.at[k]) for k in group))
+            rpm = logged_lambda.speeds(reading, group)
+            at_speed = (
+                self.stage.glimpse(trial.setup, trial.day, z, then, rungs=rungs, rpm=rpm) if rpm else seen
+            )
+            scenes.append(at_speed)
+        return scenes
+
     def _at_speed(
-        self, reading: LambdaReading | RollOnReading, scene: Scene, seen: Seen, z: Array, then: Whole
+        self,
+        reading: LambdaReading | RollOnReading | GasReading,
+        scene: Scene,
+        seen: Seen,
+        z: Array,
+        then: Whole,
     ) -> Seen:
         """Give the scene at the speed of a reading, where it is another than the usual one."""
         if reading.rpm is None:
@@ -272,8 +316,10 @@ def _rungs_of(trial: Trial) -> tuple[int, ...]:
         return tuple(range(len(RUNGS)))
     rungs: set[Rung] = set()
     for reading in trial.readings:
-        if isinstance(reading, LambdaReading | PlugReading | RollOnReading | ChokeReading):
+        if isinstance(reading, LambdaReading | GasReading | PlugReading | RollOnReading | ChokeReading):
             rungs.add(reading.at)
+        elif isinstance(reading, LambdaLogReading):
+            rungs.update(reading.at)
         elif isinstance(reading, HandReading | LevelReading):
             rungs.add(Rung.SHUT)
     return tuple(sorted(RUNGS.index(rung) for rung in rungs))

@@ -244,6 +244,7 @@ def said(  # noqa: PLR0913  (one for each thing a rider can say)
 @click.argument("words", nargs=-1, metavar="KIND VALUE...")
 @click.option("--rpm", metavar="RPM", help="Engine speed of a lambda, or that a roll-on began at.")
 @click.option("--choke", metavar="off|half|on", help="How far the choke was on during a roll-on.")
+@click.option("--at", metavar="AT", help="Opening at which the exhaust gas was read.")
 @click.option("--list", "is_list", is_flag=True, help="Show how each reading is taken and written, and end.")
 def measured(  # noqa: PLR0913  (one for each thing that can stand beside a reading)
     desk: Desk,
@@ -252,6 +253,7 @@ def measured(  # noqa: PLR0913  (one for each thing that can stand beside a read
     words: tuple[str, ...],
     rpm: str | None,
     choke: str | None,
+    at: str | None,
     is_list: bool,
 ) -> None:
     """Write down a reading: measured magpie plug 1/2 tan.
@@ -259,6 +261,7 @@ def measured(  # noqa: PLR0913  (one for each thing that can stand beside a read
     \b
     plug 1/2 tan             colour of the plug after a clean cut
     rollon 1/4 3.9s 4.0s     every run, not the mean; --choke half
+    gas co=2.1 co2=12.5 hc=250 o2=0.8   exhaust gas; --at 1/4
     lambda 1/2 0.92          at a steady hand; --rpm 5200
     choke 1/4 better         what a little choke did: better, worse, no change
     hand rises               the idle under a slow hand: rises, or sinks
@@ -276,7 +279,7 @@ def measured(  # noqa: PLR0913  (one for each thing that can stand beside a read
     if bike is None or not words:
         text = "Say which bike, and what was measured: floatbowl measured magpie plug 1/2 tan."
         raise NotUnderstoodError(text)
-    fields = heard.reading(words, rpm_word=rpm, choke_word=choke)
+    fields = heard.reading(words, rpm_word=rpm, choke_word=choke, at_word=at)
     with desk.garage() as garage:
         reading = garage.record_reading(bike, **fields)
         name = garage.bike(bike).name

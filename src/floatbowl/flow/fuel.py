@@ -291,6 +291,46 @@ def _viscosity(liquid: Liquid, temperature: Kelvin) -> PascalSecond:
     return warm_viscosity(liquid.viscosity.value, thinning=liquid.thinning.value, temperature=temperature)
 
 
+def blend_elements(ethanol_share: Ratio) -> Elements:
+    """Give the mass fractions of carbon, hydrogen and oxygen in petrol with a share of ethanol by volume.
+
+    Source: [geometry], masses add.
+
+    >>> round(float(blend_elements(0.10).oxygen), 4)
+    0.0368
+    """
+    by_mass = mass_share(ethanol_share, density=ETHANOL.density.value, other_density=PETROL.density.value)
+    pure = ((getattr(one, name) for one in (ETHANOL.elements, PETROL.elements)) for name in _ELEMENTS)
+    return Elements(
+        **{name: mix(by_mass, of=of, into=into) for name, (of, into) in zip(_ELEMENTS, pure, strict=True)}
+    )
+
+
+_ELEMENTS = ("carbon", "hydrogen", "oxygen")
+
+
+def hydrogen_per_carbon(elements: Elements) -> Ratio:
+    """Give the atoms of hydrogen to each atom of carbon.
+
+    Source: [iupac-atoms].
+
+    >>> round(hydrogen_per_carbon(elements_of(carbon=8, hydrogen=18)), 6)
+    2.25
+    """
+    return elements.hydrogen / HYDROGEN * CARBON / elements.carbon
+
+
+def oxygen_per_carbon(elements: Elements) -> Ratio:
+    """Give the atoms of oxygen to each atom of carbon.
+
+    Source: [iupac-atoms].
+
+    >>> round(oxygen_per_carbon(elements_of(carbon=2, hydrogen=6, oxygen=1)), 6)
+    0.5
+    """
+    return elements.oxygen / OXYGEN * CARBON / elements.carbon
+
+
 VAPOUR_TEMPERATURES = (-20.0, -10.0, 0.0, 10.0, 20.0)
 """Celsius."""
 VAPOUR_AIR_TO_FUEL = (3.65, 14.6)

@@ -18,9 +18,14 @@ from floatbowl.bike.rung import RUNGS
 from floatbowl.record.checking import Table
 from floatbowl.record.fields import (
     ABOVE_BOOK,
+    CO,
+    CO2,
+    HC,
     HEIGHT,
     HUMIDITY,
     LAMBDA,
+    LOGGED_SPREAD,
+    O2,
     PRESSURE,
     RPM,
     SECONDS,
@@ -36,10 +41,13 @@ from floatbowl.signs.trial import (
     ChokeOutcome,
     ChokeReading,
     ChokeUse,
+    Clock,
+    GasReading,
     HandOutcome,
     HandReading,
     How,
     IdleSweepReading,
+    LambdaLogReading,
     LambdaReading,
     LevelReading,
     LookOutcome,
@@ -53,16 +61,20 @@ from floatbowl.signs.trial import (
     Touched,
     TouchedReading,
     Warmth,
+    Way,
 )
 from floatbowl.units import FREEZING
 
 LONGEST_PLACE = 60
 MOST_RUNS = 50
+MOST_LOGGED = 60
 FEWEST_PLACES, MOST_PLACES = 2, 30
 """Places of the mixture screw on one sweep: a single one compares with nothing."""
 NOUNS: dict[str, type[Reading]] = {
     "rollon": RollOnReading,
     "lambda": LambdaReading,
+    "log": LambdaLogReading,
+    "gas": GasReading,
     "plug": PlugReading,
     "choke": ChokeReading,
     "hand": HandReading,
@@ -89,6 +101,8 @@ _SAID = (
 )
 _COLOUR = Choice("colour", "colour", get_args(PlugColour))
 _CHOKE = Choice("choke", "choke", get_args(ChokeUse))
+_WAY = Choice("ways", "ways", get_args(Way))
+_CLOCK = Choice("by", "by", get_args(Clock))
 _LOOK = Choice("look", "look", tuple(SHOWS))
 _OUTCOME = Choice("outcome", "outcome", get_args(LookOutcome))
 _FAULT = Choice("mended", "mended", FAULT_KEYS)
@@ -177,6 +191,25 @@ def _needed(table: Table, number: Number) -> float | None:
     return table.number(number, needed=True)
 
 
+def _gas_parts(table: Table) -> dict[str, Any] | None:
+    gases = {gas.into: _needed(table, gas) for gas in (CO, CO2, HC, O2)}
+    rpm = table.number(RPM)
+    return None if None in gases.values() else {**gases, "rpm": rpm}
+
+
+def _log_parts(table: Table) -> dict[str, Any] | None:
+    at = [table.checked_choice(one, AT) for one in table.items(AT.key)]
+    found = {number.into: _numbers(table, number, most=MOST_LOGGED) for number in (LAMBDA, LOGGED_SPREAD)}
+    rpm = _numbers(table, RPM, most=MOST_LOGGED)
+    lengths = {len(at), *(len(one) for one in found.values()), len(rpm) or len(at)}
+    if lengths == {0} or len(lengths) > 1 or len(at) > MOST_LOGGED:
+        do = f'Write as many of each, at most {MOST_LOGGED}: at = ["1/4"], value = [0.91], spread = [0.01]'
+        table.trouble("at", f"this log has {len(at)} openings and not as many numbers", do)
+        return None
+    is_whole = None not in (*at, *rpm) and not any(None in one for one in found.values())
+    return {"at": at, **found, "rpm": rpm} if is_whole else None
+
+
 def _plug_parts(table: Table) -> dict[str, Any] | None:
     return _one_word(table, _COLOUR)
 
@@ -199,9 +232,15 @@ def _rollon_parts(table: Table) -> dict[str, Any] | None:
             f"Write seconds = [3.9, 3.8], at most {MOST_RUNS} of them",
         )
         return None
-    if None in runs:
+    ways = [table.checked_choice(one, _WAY) for one in table.items(_WAY.key)]
+    if ways and len(ways) != len(runs):
+        what = f"this roll-on has {len(runs)} times and {len(ways)} ways"
+        table.trouble("ways", what, 'Write as many ways as times: ways = ["there", "back"]')
         return None
-    return {"seconds": runs, "choke": choke or "off", "rpm": rpm}
+    by = table.choice(_CLOCK)
+    if None in runs or None in ways:
+        return None
+    return {"seconds": runs, "choke": choke or "off", "rpm": rpm, "ways": ways, "by": by or "watch"}
 
 
 def _numbers(table: Table, number: Number, *, most: int) -> list[float | None]:
@@ -242,6 +281,8 @@ def _look_parts(table: Table) -> dict[str, Any] | None:
 _PARTS: dict[str, Callable[[Table], dict[str, Any] | None]] = {
     "rollon": _at_an_opening(_rollon_parts),
     "lambda": _at_an_opening(_lambda_parts),
+    "log": _log_parts,
+    "gas": _at_an_opening(_gas_parts),
     "plug": _at_an_opening(_plug_parts),
     "choke": _at_an_opening(lambda table: _one_word(table, _CHOKE_DID)),
     "hand": lambda table: _one_word(table, _HAND_DID),
@@ -314,7 +355,7 @@ def reading_written(reading: Reading, *, default_entry: str) -> dict[str, Any]:
 def facts_of_reading(reading: Reading) -> dict[str, Any]:
     """Give a reading under the names it has in a file, without its name as an entry."""
     plain = _rollon_facts(reading) if isinstance(reading, RollOnReading) else msgspec.to_builtins(reading)
-    told = {key: value for key, value in plain.items() if key != "entry" and value is not None}
+    told = {key: value for key, value in plain.items() if key != "entry" and value not in (None, (), [])}
     lists = {key: list(value) for key, value in told.items() if isinstance(value, tuple)}
     return {"kind": kind_of(reading), **told, **lists}
 
@@ -338,6 +379,8 @@ def _rollon_facts(reading: RollOnReading) -> dict[str, Any]:
         "choke": choke,
         "rpm": reading.rpm,
         "seconds": reading.seconds,
+        "ways": reading.ways or None,
+        "by": None if reading.by == "watch" else reading.by,
     }
 
 

@@ -45,6 +45,10 @@ ChokeUse = Literal["off", "half", "on"]
 LookOutcome = Literal["found", "clear"]
 ChokeOutcome = Literal["better", "worse", "no change"]
 HandOutcome = Literal["rises", "sinks"]
+Way = Literal["there", "back"]
+"""Which way along the stretch a run went: wind and slope help one way and hinder the other."""
+Clock = Literal["watch", "trace"]
+"""Timed by a hand, or taken from a trace of the engine speed."""
 Touched = Literal[
     "jets",
     "needle",
@@ -137,6 +141,35 @@ class LambdaReading:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LambdaLogReading:
+    """What a log of lambda came to: a steady lambda for each rung and engine speed held, with its spread.
+
+    All of one length; ``rpm`` is empty where the log counts no engine speed.
+    ``spread`` is that of the number itself, not of the sensor, which may be off by
+    the same at every place.
+    """
+
+    entry: str
+    at: tuple[Rung, ...]
+    value: tuple[float, ...]
+    spread: tuple[float, ...]
+    rpm: tuple[float, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class GasReading:
+    """What an analyser shows of the dried exhaust gas at one rung, by volume; ``hc_ppm`` as hexane."""
+
+    entry: str
+    at: Rung
+    co_pct: float
+    co2_pct: float
+    hc_ppm: float
+    o2_pct: float
+    rpm: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PlugReading:
     """The plug's colour after a clean cut at one rung."""
 
@@ -147,13 +180,18 @@ class PlugReading:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class RollOnReading:
-    """Times of a roll-on from one rung, in seconds, each run apart; ``rpm`` is None at the usual speed."""
+    """Times of a roll-on from one rung, in seconds, each run apart; ``rpm`` is None at the usual speed.
+
+    ``ways`` says which way each run went; it is empty where nobody said.
+    """
 
     entry: str
     at: Rung
     seconds: tuple[float, ...]
     choke: ChokeUse = "off"
     rpm: float | None = None
+    ways: tuple[Way, ...] = ()
+    by: Clock = "watch"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -209,6 +247,8 @@ class TouchedReading:
 
 Reading = (
     LambdaReading
+    | LambdaLogReading
+    | GasReading
     | PlugReading
     | RollOnReading
     | LookReading

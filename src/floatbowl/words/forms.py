@@ -7,21 +7,23 @@ a version; new keys may be added.
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
-from floatbowl.advice.prove import Check
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.day import Day
 from floatbowl.bike.drawer import Drawer
 from floatbowl.bike.measure import Measure
 from floatbowl.bike.setup import Setup
-from floatbowl.jobs import Proof
 from floatbowl.record.trial_file import facts_of_reading
-from floatbowl.signs.trial import LambdaReading, Reading, Remark, RollOnReading
+from floatbowl.signs.trial import GasReading, LambdaLogReading, LambdaReading, Reading, Remark, RollOnReading
 from floatbowl.units import FREEZING, HECTOPASCAL
 from floatbowl.words.measuring import WRITTEN, how_taken
 from floatbowl.words.names import BEHAVIOURS, DID, mended_words, reading_words, remark_words
 from floatbowl.words.proving import check_lines, checked_words, proof_words
+
+if TYPE_CHECKING:
+    from floatbowl.advice.prove import Check
+    from floatbowl.jobs import Proof
 
 Form = dict[str, Any]
 
@@ -113,8 +115,20 @@ def _reading_fields(reading: Reading) -> Form:
         return {"kind": "lambda", "at": facts["at"], "lambda": reading.value, "rpm": reading.rpm}
     if isinstance(reading, RollOnReading):
         told = {"seconds": facts["seconds"], "choke": reading.choke, "rpm": reading.rpm}
-        return {"kind": "rollon", "at": facts["from"], **told}
+        return {"kind": "rollon", "at": facts["from"], **told, "ways": list(reading.ways), "by": reading.by}
+    if isinstance(reading, LambdaLogReading):
+        return {"kind": "log", "places": _places(reading)}
+    if isinstance(reading, GasReading):
+        return {**facts, "rpm": reading.rpm}
     return facts
+
+
+def _places(reading: LambdaLogReading) -> list[Form]:
+    rpm: tuple[float | None, ...] = reading.rpm or (None,) * len(reading.at)
+    told = zip(reading.at, rpm, reading.value, reading.spread, strict=True)
+    return [
+        {"at": at.value, "rpm": speed, "lambda": value, "spread": spread} for at, speed, value, spread in told
+    ]
 
 
 def mended_form(fault: str, *, bike: str) -> Form:

@@ -10,11 +10,9 @@ import math
 import re
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import Any, Literal, TypeVar, get_args
+from typing import TYPE_CHECKING, Any, Literal, TypeVar, get_args
 
 from floatbowl.bike.rung import RUNGS, Rung
-from floatbowl.guide.strip import Answer, Ask, Part
-from floatbowl.jobs import StripCard
 from floatbowl.signs.trial import (
     SHOWS,
     Behaviour,
@@ -24,12 +22,16 @@ from floatbowl.signs.trial import (
     LookOutcome,
     PlugColour,
     Touched,
+    Way,
 )
 from floatbowl.units import FOOT, FREEZING, HECTOPASCAL, KILOPASCAL
 from floatbowl.words.measuring import WRITTEN
-from floatbowl.words.strip import answer as strip_answer
 from floatbowl.words.suspects import SUSPECTS
 from floatbowl.words.trouble import NotUnderstoodError, nearest, not_known
+
+if TYPE_CHECKING:
+    from floatbowl.guide.strip import Answer, Ask, Part
+    from floatbowl.jobs import StripCard
 
 _Known = TypeVar("_Known", bound=str)
 
@@ -421,32 +423,51 @@ class _Beside:
 
     rpm: str | None
     choke: str | None
+    at: str | None = None
 
 
-def reading(words: Sequence[str], *, rpm_word: str | None, choke_word: str | None) -> dict[str, Any]:
+def reading(
+    words: Sequence[str], *, rpm_word: str | None, choke_word: str | None, at_word: str | None = None
+) -> dict[str, Any]:
     """Read ``plug 1/2 tan`` as the fields of a reading, under their names in a bike file."""
     asked = words[0].casefold().replace("-", "")
     kind = asked if asked in WRITTEN else _KIND_WORDS.get(asked)
     if kind is None:
         raise NotUnderstoodError(not_known(words[0], what="a reading", known=WRITTEN))
-    _refuse_beside(kind, _Beside(rpm_word, choke_word))
+    beside = _Beside(rpm_word, choke_word, at_word)
+    _refuse_beside(kind, beside)
     if len(words) < _FEWEST_WORDS.get(kind, 2):
         raise NotUnderstoodError(_WRITE_READING[kind])
-    return {"kind": kind, **_READ[kind](words[1:], _Beside(rpm_word, choke_word))}
+    return {"kind": kind, **_READ[kind](words[1:], beside)}
 
 
-_KIND_WORDS = {"lam": "lambda", "wideband": "lambda", "roll": "rollon", "idle": "sweep", "fuel": "level"}
+_KIND_WORDS = {
+    "lam": "lambda",
+    "wideband": "lambda",
+    "roll": "rollon",
+    "idle": "sweep",
+    "fuel": "level",
+    "exhaust": "gas",
+}
 _FEWEST_WORDS = {"plug": 3, "lambda": 3, "rollon": 3, "choke": 3, "sweep": 3}
 """The kind itself, the opening where there is one, and at least one value; of a sweep two places."""
 
 
 def _refuse_beside(kind: str, beside: _Beside) -> None:
-    if beside.rpm is not None and kind not in {"lambda", "rollon"}:
-        text = f"--rpm belongs to a lambda or a roll-on, not to {kind}. {_WRITE_READING[kind]}"
+    if beside.rpm is not None and kind not in {"lambda", "rollon", "gas"}:
+        text = f"--rpm belongs to a lambda, a roll-on or exhaust gas, not to {kind}. {_WRITE_READING[kind]}"
         raise NotUnderstoodError(text)
     if beside.choke is not None and kind != "rollon":
         text = f"--choke belongs to a roll-on, not to {kind}. {_WRITE_READING[kind]}"
         raise NotUnderstoodError(text)
+
+    if beside.at is not None and kind != "gas":
+        text = f"--at belongs to exhaust gas, not to {kind}. {_WRITE_READING[kind]}"
+        raise NotUnderstoodError(text)
+
+
+def _no_file(_words: Sequence[str], _beside: _Beside) -> dict[str, Any]:
+    raise NotUnderstoodError(_WRITE_READING["log"])
 
 
 def _plug(words: Sequence[str], _beside: _Beside) -> dict[str, Any]:
@@ -460,8 +481,74 @@ def _lambda(words: Sequence[str], beside: _Beside) -> dict[str, Any]:
 
 def _rollon(words: Sequence[str], beside: _Beside) -> dict[str, Any]:
     choke = {} if beside.choke is None else {"choke": choke_use(beside.choke)}
-    runs = [seconds(value) for value in words[1:]]
-    return {"from": rung(words[0]).value, "seconds": runs, **choke, **_counted(beside)}
+    ways, runs = _ways(words[1:])
+    told = {"seconds": runs, **({"ways": ways} if ways else {})}
+    return {"from": rung(words[0]).value, **told, **choke, **_counted(beside)}
+
+
+def _ways(words: Sequence[str]) -> tuple[list[Way], list[float]]:
+    """Read ``there=3.9s back=4.1s`` as ways and times; all runs say their way, or none does."""
+    split = [word.partition("=") for word in words]
+    ways = [_word(way, _WAY_WORDS, what="a way to go") for way, equals, _ in split if equals]
+    if ways and len(ways) < len(words):
+        text = "Some runs say which way they went, others do not. Write there= or back= before each or none."
+        raise NotUnderstoodError(text)
+    return ways, [seconds(time if equals else way) for way, equals, time in split]
+
+
+def _gas(words: Sequence[str], beside: _Beside) -> dict[str, Any]:
+    at = _RUNG_WORDS.get(words[0].casefold())
+    gases = words[1:] if at else words
+    if at and beside.at:
+        text = "The opening was named twice. Write it once."
+        raise NotUnderstoodError(text)
+    found = dict(_one_gas(word) for word in gases)
+    missing = [gas.name for gas in _GASES.values() if gas.key not in found]
+    if missing:
+        text = f"{missing[0]} is missing: all four gases are needed. {_WRITE_READING['gas']}"
+        raise NotUnderstoodError(text)
+    opening = at or rung(beside.at or "shut")
+    return {"at": opening.value, **found, **_counted(beside)}
+
+
+def _one_gas(word: str) -> tuple[str, float]:
+    name, equals, value = word.partition("=")
+    gas = _GASES.get(name.strip().casefold()) if equals else None
+    if gas is None:
+        text = f'"{word}" is no gas we know. {_WRITE_READING["gas"]}'
+        raise NotUnderstoodError(text)
+    shown = number(value, what=gas.name, units=gas.units, least=0.0, most=gas.most)
+    return gas.key, shown * gas.times(value)
+
+
+@dataclass(frozen=True, slots=True)
+class _Gas:
+    """One gas of four: its field, its name, the units it may come in, and what can be."""
+
+    key: str
+    name: str
+    units: tuple[str, ...]
+    most: float
+
+    def times(self, value: str) -> float:
+        """Give what a value is multiplied by: hydrocarbons in per cent become ppm."""
+        return 1e4 if self.key == "hc_ppm" and value.endswith("%") else 1.0
+
+
+_GASES = {
+    "co": _Gas("co_pct", "CO", ("%",), 20.0),
+    "co2": _Gas("co2_pct", "CO2", ("%",), 20.0),
+    "hc": _Gas("hc_ppm", "HC", ("ppm", "%"), 100_000.0),
+    "o2": _Gas("o2_pct", "O2", ("%",), 25.0),
+}
+_WAY_WORDS: dict[str, Way] = {
+    "there": "there",
+    "back": "back",
+    "out": "there",
+    "home": "back",
+    "up": "there",
+    "down": "back",
+}
 
 
 def _counted(beside: _Beside) -> dict[str, float]:
@@ -584,6 +671,8 @@ def above_book(word: str) -> float:
 _READ: Mapping[str, Callable[[Sequence[str], _Beside], dict[str, Any]]] = {
     "plug": _plug,
     "lambda": _lambda,
+    "gas": _gas,
+    "log": _no_file,
     "rollon": _rollon,
     "choke": _choke,
     "hand": _hand,
@@ -594,6 +683,8 @@ _READ: Mapping[str, Callable[[Sequence[str], _Beside], dict[str, Any]]] = {
 _WRITE_READING = {
     "plug": "Say the opening and the colour: floatbowl measured BIKE plug 1/2 tan.",
     "lambda": "Say the opening and the number: floatbowl measured BIKE lambda 1/2 0.92.",
+    "log": "Name the file: floatbowl measured BIKE ride.csv.",
+    "gas": "Say all four gases: floatbowl measured BIKE gas co=2.1 co2=12.5 hc=250 o2=0.8 --at 1/4.",
     "rollon": "Say the opening and the times: floatbowl measured BIKE rollon 1/4 3.9s 4.0s.",
     "choke": "Say the opening and what it did: floatbowl measured BIKE choke 1/4 better (worse, no change).",
     "hand": "Say what the idle did: floatbowl measured BIKE hand rises (or sinks).",
@@ -666,6 +757,24 @@ def strip(words: Sequence[str], *, sheet: Sequence[StripCard]) -> tuple[Part, An
         text = f"Say how the {part.key} is: fine, not fine or skip."
         raise NotUnderstoodError(text)
     return part, strip_answer(" ".join(rest[:size])), _measures(part, rest[size:])
+
+
+def strip_answer(words: str) -> Answer:
+    """Read how a part is: fine, not fine or skip."""
+    said = " ".join(words.split()).casefold()
+    if said not in _ANSWERS:
+        raise NotUnderstoodError(not_known(words, what="an answer", known=("fine", "not fine", "skip")))
+    return _ANSWERS[said]
+
+
+_ANSWERS: dict[str, Answer] = {
+    "fine": "fine",
+    "ok": "fine",
+    "not fine": "not fine",
+    "bad": "not fine",
+    "skip": "skipped",
+    "skipped": "skipped",
+}
 
 
 def _part(words: Sequence[str], parts: Mapping[str, Part]) -> tuple[Part, Sequence[str]]:

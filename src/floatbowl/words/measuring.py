@@ -80,6 +80,17 @@ TESTS: dict[str, Look] = {
         care=("test ride", "hot pipe"),
         is_at_an_opening=True,
     ),
+    "exhaust gas": Look(
+        act="Read the exhaust gas at a steady hand",
+        how=(
+            "Engine and analyser warm, analyser zeroed in clean air, the hose well up the pipe and tight.",
+            "Hold the opening until all four numbers stand still. Dry gas: the analyser takes the water out.",
+        ),
+        found="Write all four in one line: floatbowl measured BIKE gas co=2.1 co2=12.5 hc=250 o2=0.8 --at shut.",
+        not_found="Much O2 beside much CO: a leak in the pipe or the hose, or a misfire. Look for it first.",
+        care=("running indoors", "hot pipe"),
+        is_at_an_opening=True,
+    ),
     "touched last": Look(
         act="Ask what was worked on last, before the trouble began",
         how=(
@@ -95,6 +106,8 @@ TESTS: dict[str, Look] = {
 WRITTEN: dict[str, tuple[str, str]] = {
     "plug": ("plug chop", "plug full tan"),
     "lambda": ("lambda log", "lambda 1/2 0.92 --rpm 5200"),
+    "log": ("lambda log", "ride.csv"),
+    "gas": ("exhaust gas", "gas co=2.1 co2=12.5 hc=250 o2=0.8 --at shut"),
     "rollon": ("roll-on pair", "rollon 1/4 3.9s 4.0s --choke half"),
     "choke": ("choke test", "choke 1/4 better"),
     "hand": ("hand over the intake", "hand rises"),

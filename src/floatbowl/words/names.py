@@ -19,9 +19,11 @@ from floatbowl.signs.trial import (
     Behaviour,
     ChokeOutcome,
     ChokeReading,
+    GasReading,
     HandOutcome,
     HandReading,
     IdleSweepReading,
+    LambdaLogReading,
     LambdaReading,
     LevelReading,
     LookReading,
@@ -151,6 +153,23 @@ def _lambda_words(reading: LambdaReading) -> str:
     return f"lambda {reading.value:.2f} {AT[reading.at]}{at_speed}"
 
 
+def _log_words(reading: LambdaLogReading) -> str:
+    rpm: tuple[float | None, ...] = reading.rpm or (None,) * len(reading.at)
+    places = zip(reading.at, rpm, reading.value, strict=True)
+    told = ", ".join(
+        f"{value:.2f} {AT[at]}{'' if speed is None else f' and {speed:.0f} rpm'}"
+        for at, speed, value in places
+    )
+    return f"lambda log: {told}"
+
+
+def _gas_words(reading: GasReading) -> str:
+    burnt = f"CO {reading.co_pct:g} %, CO2 {reading.co2_pct:g} %"
+    gases = f"{burnt}, HC {reading.hc_ppm:g} ppm, O2 {reading.o2_pct:g} %"
+    at_speed = f" and {reading.rpm:.0f} rpm" if reading.rpm is not None else ""
+    return f"exhaust gas {AT[reading.at]}{at_speed}: {gases}"
+
+
 def _plug_words(reading: PlugReading) -> str:
     return f"plug {reading.colour} after a cut {AT[reading.at]}"
 
@@ -158,8 +177,11 @@ def _plug_words(reading: PlugReading) -> str:
 def _rollon_words(reading: RollOnReading) -> str:
     speed = f" from {reading.rpm:.0f} rpm" if reading.rpm is not None else ""
     choke = "" if reading.choke == "off" else f", choke {reading.choke}"
-    times = ", ".join(f"{seconds:.1f}" for seconds in reading.seconds)
-    return f"roll-on {AT[reading.at]}{speed}{choke}: {times} s"
+    ways = reading.ways or ("",) * len(reading.seconds)
+    digits = 1 if reading.by == "watch" else 2
+    runs = zip(reading.seconds, ways, strict=True)
+    times = ", ".join(f"{seconds:.{digits}f} {way}".rstrip() for seconds, way in runs)
+    return f"roll-on {AT[reading.at]}{speed}{choke}: {times}{' s' if not reading.ways else ', in s'}"
 
 
 def _choke_words(reading: ChokeReading) -> str:
@@ -194,6 +216,8 @@ def _look_words(reading: LookReading) -> str:
 
 _READING_WORDS: dict[type[Reading], Callable[[Any], str]] = {
     LambdaReading: _lambda_words,
+    LambdaLogReading: _log_words,
+    GasReading: _gas_words,
     PlugReading: _plug_words,
     RollOnReading: _rollon_words,
     ChokeReading: _choke_words,
