@@ -371,7 +371,7 @@ def test_a_tag_without_a_clear_suspect_does_not_boast(stop_for_leak: Advice, bik
     told = card.card(replace(stop_for_leak, suspect_count=2), bike=bike)
     assert told.head == "Stop jetting. See first whether something is broken."
     assert told.line("why").startswith(
-        "Looking costs less here than jetting a bike that may be broken. Likeliest: air leak, 2 in 20."
+        "Looking costs less here than jetting a bike that may be broken. Likeliest: air leak, in 2 of the 20 "
     )
 
 

@@ -3,9 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from typing import TYPE_CHECKING
 
-from floatbowl.advice.prove import Check
 from floatbowl.words.names import AT, as_written, plural
+
+if TYPE_CHECKING:
+    from floatbowl.advice.prove import Check
 
 CHECKS: dict[str, tuple[str, str]] = {
     "ride all rungs": (

@@ -3,14 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from typing import get_args
 
-from floatbowl.guide.strip import Answer, Ask, Part
+from floatbowl.guide.strip import Ask, Part
 from floatbowl.jobs import StripCard
 from floatbowl.words.care import care_lines
 from floatbowl.words.forms import Form, form
 from floatbowl.words.names import as_written, plural
-from floatbowl.words.trouble import NotUnderstoodError, not_known
 
 STATE: dict[str, str] = {
     "fine": "fine",
@@ -44,17 +42,6 @@ def measured_words(card: StripCard, ask: Ask) -> str:
         return f"{ask.name}: not measured"
     told = f"{value:g}" if isinstance(value, float) else f"{value}"
     return f"{ask.name}: {told} {ask.unit}".rstrip()
-
-
-def answer(words: str) -> Answer:
-    """Read an answer: fine, not fine or skip."""
-    said = " ".join(words.split()).casefold()
-    known: dict[str, Answer] = {one: one for one in get_args(Answer)}
-    short: dict[str, Answer] = {"skip": "skipped", "ok": "fine", "bad": "not fine", "not": "not fine"}
-    found = {**known, **short}.get(said)
-    if found is None:
-        raise NotUnderstoodError(not_known(words, what="an answer", known=("fine", "not fine", "skip")))
-    return found
 
 
 def after_words(card: StripCard, *, bike: str) -> str:
