@@ -107,12 +107,22 @@ def show(asked: Asked) -> Response:
         "setup.html",
         bike=bike.name,
         setup=setup,
+        just_fitted=_just_fitted(asked, setup),
         rows=rows_of(bike, setup, drawer),
         now={row.field: shown(setup, bike, row.field) for row in rows_of(bike, setup, drawer)},
         earlier=_earlier(garage.setups(bike.name), bike),
         care=care_lines(("bowl off", "slide out")),
         pictures=standing_cutaway(bike, setup),
     )
+
+
+def _just_fitted(asked: Asked, setup: Setup) -> int | None:
+    """Give the number of the entry that was written down on the way here, so that it can be undone."""
+    if asked.query("fitted") != str(setup.number):
+        return None
+    log = asked.garage.log(asked.bike)
+    fitted = [line for line in log if line.kind == "setup" and not line.struck and line.can_be_struck]
+    return fitted[-1].id if fitted else None
 
 
 def _earlier(setups: Sequence[Setup], bike: Bike) -> list[tuple[Setup, str, str]]:
@@ -144,8 +154,8 @@ def take(asked: Asked) -> Response:
         raise NotUnderstoodError(fitted_meanwhile_words(setup, setup_changes(seen, setup, bike)))
     if not changes:
         raise NotUnderstoodError(nothing_differs_words(setup))
-    garage.fit(asked.bike, tag=_tag(asked), **changes)
-    return asked.go_to_bike("/setup")
+    fitted = garage.fit(asked.bike, tag=_tag(asked), **changes)
+    return asked.go_to_bike(f"/setup?fitted={fitted.number}")
 
 
 def _seen(asked: Asked, setup: Setup) -> Setup:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from functools import partial
+from typing import Any
 from urllib.parse import quote
 
 from starlette.responses import Response
@@ -16,7 +17,6 @@ from floatbowl.web.page import page
 from floatbowl.words import heard
 from floatbowl.words.care import care_lines
 from floatbowl.words.strip import STATE, ground_words, sheet_words
-from floatbowl.words.strip import answer as strip_answer
 from floatbowl.words.trouble import NotUnderstoodError, not_there_words
 
 
@@ -79,7 +79,7 @@ def take(asked: Asked) -> Response:
 
 
 def _record(asked: Asked, card: StripCard, measures: Mapping[str, str | float]) -> None:
-    answer = strip_answer(asked.field("answer"))
+    answer = heard.strip_answer(asked.field("answer"))
     try:
         asked.garage.record_strip(asked.bike, card.part.key, answer, measures)
     except NotThereError as trouble:
@@ -93,7 +93,7 @@ def _only_measured(asked: Asked, card: StripCard, measures: Mapping[str, str | f
         asked.wrong = card.part.asks[0].field if card.part.asks else ""
         text = "Nothing was measured. Write a number into the field first."
         raise NotUnderstoodError(text)
-    settings = {
+    settings: dict[str, Any] = {
         name.removeprefix("setup."): told for name, told in measures.items() if name.startswith("setup.")
     }
     others = {name: told for name, told in measures.items() if not name.startswith("setup.")}
