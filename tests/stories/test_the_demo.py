@@ -128,5 +128,23 @@ def chance_of_a_leak(shed: Garage) -> float:
 
 
 def test_otter_is_left_alone(shed: Garage) -> None:
-    """Otter runs clean everywhere with a tan plug: there is nothing to do."""
-    assert shed.advise_next("Otter").kind == "done"
+    """Otter runs clean everywhere with a tan plug: there is nothing to do, and nothing missing."""
+    advice = shed.advise_next("Otter")
+    assert (advice.kind, advice.why.key, advice.missing) == ("done", "right", ())
+    proof = shed.proof("Otter")
+    assert proof.is_proven
+    assert all(check.entries for check in proof.checks if check.key in {"ride all rungs", "idle"})
+
+
+@pytest.mark.parametrize("bike", TRUTH)
+def test_next_and_prove_do_not_send_to_each_other(shed: Garage, bike: str) -> None:
+    """Nothing is left to do only where nothing is missing, or where what is missing is named.
+
+    Story: with 13 in 20 right at 1/8 there was nothing to do, and 14 were wanted before it was proven.
+    """
+    advice, missing = shed.advise_next(bike), shed.prove(bike)
+    assert (advice.kind == "done") is shed.proof(bike).is_all_done
+    if advice.kind == "done":
+        assert advice.missing == missing
+    else:
+        assert missing

@@ -99,7 +99,7 @@ def bench(desk: Desk, *, bike: str, place: str | None) -> None:
         *pictures.ladder(rows, desk.paper),
         *pictures.legend(desk.paper),
         *pictures.foot(belief, desk.paper),
-        *(paragraph(f"  {narrows_words(narrows)}", desk, "faint") if narrows else ()),
+        *pictures.foot_note(narrows_words(narrows) if narrows else "", desk.paper),
     ]
     desk.answer(answers.bench_form(belief, trials=trials, rows=rows, measure_next=narrows), lines)
 

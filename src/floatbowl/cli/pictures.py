@@ -238,8 +238,14 @@ def foot(belief: Belief, paper: Paper) -> list[Line]:
     trust = trust_words(belief.trust.why) if not belief.trust.is_good else ""
     assumed = assumed_words(belief.leaned_on)
     texts = [trust, f"Assumed, not measured: {assumed}." if assumed else ""]
-    width = paper.width - len(_MARGIN)
-    return [text_line(_MARGIN + line, "faint") for text in texts if text for line in wrapped(text, width)]
+    return [line for text in texts for line in foot_note(text, paper)]
+
+
+def foot_note(text: str, paper: Paper) -> list[Line]:
+    """Set a text under a picture; nothing where there is none."""
+    if not text:
+        return []
+    return [text_line(_MARGIN + line, "faint") for line in wrapped(text, paper.width - len(_MARGIN))]
 
 
 # --- cards -------------------------------------------------------------------------------------------------
