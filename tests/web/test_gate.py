@@ -51,13 +51,15 @@ def test_the_policy_lets_nothing_in_from_outside() -> None:
     assert {"script-src", "style-src", "form-action", "frame-ancestors", "base-uri"} <= set(rules)
 
 
-@pytest.mark.parametrize("path", SENT)
-def test_no_entry_waits_for_the_sums(ask: Browser, path: str, monkeypatch: pytest.MonkeyPatch) -> None:
-    """Whatever is sent, however bare, the thread that takes it down never thinks itself: one thread does."""
+@pytest.mark.parametrize(("path", "method"), WAYS)
+def test_no_page_thinks_by_itself(
+    ask: Browser, path: str, method: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Whatever is asked or sent, however bare, the sums do not run where it is answered."""
     thought: list[str] = []
-    for job in ("_believe", "_advise"):
+    for job in ("_believe", "_advise", "try_on_paper", "missing_checks"):
         monkeypatch.setattr(jobs, job, lambda *_, job=job: thought.append(job))
-    ask.post(filled(path), headers=OURS)
+    ask.request(method, filled(path), headers=OURS)
     assert thought == []
 
 
