@@ -29,7 +29,7 @@ STYLE = (
     ".lone-ink .cut-edge,.lone-ink .cut-fine{stroke-width:calc(2.2px*var(--thick))}"
     ".lone-ink .cut-edge.assumed,.lone-ink .cut-fine.assumed{stroke:var(--ink);stroke-dasharray:5 3;"
     "stroke-width:calc(1.9px*var(--thick))}"
-    ".lone-ink .cut-ghost{fill:var(--care);fill-opacity:1}"
+    ".lone-ink .cut-ghost{fill:var(--care);fill-opacity:1}.lone-ink .cut-needle{fill:var(--needle-field)}"
     ".lone-beside{fill:var(--steel);stroke:var(--ink);stroke-width:calc(2.2px*var(--thick));stroke-linejoin:round}"
     ".lone-hose{fill:none;stroke:var(--ink);stroke-linecap:round;stroke-linejoin:round}"
     ".lone-hose-core{fill:none;stroke:var(--card);stroke-linecap:round;stroke-linejoin:round}"
