@@ -13,7 +13,7 @@ from floatbowl.signs.trial import Trial
 from floatbowl.words.bench import MOST, Row, heard_at, remarks_on
 from floatbowl.words.card import Card
 from floatbowl.words.mending import AFTER_MENDING as AFTER_MENDING  # noqa: PLC0414  (the pages name it from here)
-from floatbowl.words.names import plural
+from floatbowl.words.names import in_line, plural
 
 NOTHING_CHANGED = "Nothing is changed until you tell the logbook."
 DASHED_IS_TRIED = "Blue dashed lines are the twenty likely bikes with it."
@@ -65,18 +65,14 @@ def spoken(row: Row) -> Spoken:
     return Spoken(say=say + stop.strip(), count=count, bold=bold, rest=fuel.removeprefix(bold).strip())
 
 
-_COMMAND = re.compile(
-    r"(?P<before>[:.]?) (?:Write it down: )?floatbowl (?:[^.:()]|\.(?=\d))+?(?P<aside> \([^)]*\))?(?=[.:]|$)"
-)
-
-
 def without_command(text: str) -> str:
-    """Take the command out of a sentence that ends in one: on a page a button stands in its place.
+    """Take the command off the end of a sentence: on a page a button stands in its place.
 
     >>> without_command("Measure again, and write the float height down: floatbowl fitted otter float=18.5.")
     'Measure again, and write the float height down.'
     """
-    return re.sub(r"\.\.$", ".", _COMMAND.sub(lambda found: "." if found["before"] == "." else "", text))
+    told, command, _ = text.partition("floatbowl ")
+    return told.rstrip(" .:") + "." if command else text
 
 
 def over_words(card: Card) -> str:
@@ -117,6 +113,15 @@ def runner_parts(line: str) -> tuple[str, str]:
     return upper(names), upper(why)
 
 
+def too_little_words(bike: str, missing: Sequence[str]) -> str:
+    """Say that a bike cannot be thought about yet, and what was not written down.
+
+    >>> too_little_words("Wren", ("main", "pilot"))
+    'Too little is known of Wren to say anything yet. Not written down: main and pilot.'
+    """
+    return f"Too little is known of {bike} to say anything yet. Not written down: {in_line(tuple(missing))}."
+
+
 def changed_under_you(shown: str, now: Setup) -> str:
     """Say that another setup was fitted since the card was shown."""
     return (
@@ -152,9 +157,9 @@ def stands_words(names: Sequence[str], *, ready: Sequence[str], tagged: Sequence
     """
     told = [f"{_counted(len(names))} on stands."]
     if ready:
-        told.append(f"{_joined(ready)} {'has' if len(ready) == 1 else 'have'} a job ready.")
+        told.append(f"{in_line(tuple(ready))} {'has' if len(ready) == 1 else 'have'} a job ready.")
     if tagged:
-        told.append(f"{_joined(tagged)} must not be jetted yet.")
+        told.append(f"{in_line(tuple(tagged))} must not be jetted yet.")
     return " ".join(told)
 
 
@@ -178,7 +183,3 @@ _NUMBERS = (
 def _counted(number: int) -> str:
     word = _NUMBERS[number] if number < len(_NUMBERS) else str(number)
     return f"{word} {'bike' if number == 1 else 'bikes'}"
-
-
-def _joined(names: Sequence[str]) -> str:
-    return " and ".join(names) if len(names) < 3 else f"{', '.join(names[:-1])} and {names[-1]}"  # noqa: PLR2004  (a pair)

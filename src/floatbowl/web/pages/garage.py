@@ -25,7 +25,6 @@ from floatbowl.words.bench import bike_sentence, ladder
 from floatbowl.words.card import Card
 from floatbowl.words.garage import card_of
 from floatbowl.words.tag import tag_count, tag_words
-from floatbowl.words.trouble import missing_words
 from floatbowl.words.waiting import thinking_words
 
 if TYPE_CHECKING:
@@ -70,7 +69,7 @@ def told(asked: Asked, name: str) -> StandTold:
     if there is None:
         return StandTold(bike=asked.garage.bike(name), sentence=thinking_words(name))
     if isinstance(there, BareStand):
-        told = on_page.without_command(missing_words(there.bike.name, there.missing))
+        told = on_page.too_little_words(there.bike.name, there.missing)
         return StandTold(bike=there.bike, sentence=told, is_bare=True)
     return _thought_of(there.stand)
 
