@@ -1,0 +1,1 @@
+"""Engine speed from a sound recording."""
