@@ -44,6 +44,7 @@ from floatbowl.signs.trial import (
     SHOWS,
     Behaviour,
     How,
+    LambdaLogReading,
     LookOutcome,
     LookReading,
     Often,
@@ -62,6 +63,10 @@ if TYPE_CHECKING:
     from floatbowl.advice.narrow import NextMeasure
     from floatbowl.advice.prove import Check
     from floatbowl.belief.belief import Belief
+    from floatbowl.record.log_columns import Column, Role
+    from floatbowl.record.log_text import LogText
+    from floatbowl.signs.lambda_log.bins import Came
+    from floatbowl.signs.lambda_log.look import Known
 
 __all__ = [
     "BareStand",
@@ -70,6 +75,8 @@ __all__ = [
     "Facts",
     "FirstAnswers",
     "Garage",
+    "LogCame",
+    "LogGuess",
     "LogLine",
     "NotThereError",
     "NothingAskedError",
@@ -89,6 +96,8 @@ __all__ = [
     "open_demo",
     "open_garage",
     "proof_of",
+    "put_right",
+    "read_log",
     "reopen_demo",
     "think",
     "try_on_paper",
@@ -503,6 +512,100 @@ def _refuse_unasked(bike: str, part: Part, measures: Mapping[str, str | float]) 
             raise NotThereError(bike, "measure", asked=field, known=known)
 
 
+# --- logs of lambda ----------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogGuess:
+    """A log with what each of its columns is taken for. ``air_per_fuel`` is what counts as lambda 1."""
+
+    text: LogText
+    columns: Mapping[Role, Column]
+    air_per_fuel: float
+    rows_apart: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LogCame:
+    """What a log came to: what had to be known of it, what its rows came to, lines that were no rows."""
+
+    known: Known
+    came: Came
+    torn: int
+
+
+def guess_log(record: Record, name: str, path: Path) -> LogGuess:
+    """Find the shape of a log, and guess its columns; nothing is written down."""
+    from floatbowl.flow.fuel import blend_state
+    from floatbowl.record.log_columns import guess
+    from floatbowl.record.log_text import open_log
+
+    fuel = record.bike(name).fuel
+    text = open_log(path)
+    asked = blend_state(fuel.ethanol_share.value, temperature=FREEZING + 20.0).air_per_fuel
+    return LogGuess(text=text, columns=guess(text), air_per_fuel=float(asked))
+
+
+def put_right(  # noqa: PLR0913  (one for each thing that can be put right)
+    guess: LogGuess,
+    role: Role,
+    column: str,
+    *,
+    low: float | None = None,
+    high: float | None = None,
+    at_one: float | None = None,
+) -> LogGuess:
+    """Take a column, by number or name, for something; ``low`` and ``high`` are a throttle's ends."""
+    from floatbowl.record import log_columns
+
+    found = log_columns.column(guess.text, role, log_columns.named(guess.text, column))
+    if low is not None and high is not None:
+        found = log_columns.with_travel(found, low, high)
+    others = {key: one for key, one in guess.columns.items() if one.number != found.number}
+    if role in {"lambda", "afr"}:
+        others = {key: one for key, one in others.items() if key not in {"lambda", "afr"}}
+    columns = {**others, role: found}
+    return replace(guess, columns=columns, air_per_fuel=at_one or guess.air_per_fuel)
+
+
+def read_log(
+    guess: LogGuess,
+    *,
+    held: Sequence[tuple[Rung, float, float]] = (),
+    progress: Callable[[int], None] = lambda _: None,
+) -> LogCame:
+    """Go through a log, however long; nothing is written down. ``progress`` is told the bytes read."""
+    from floatbowl.record.log_columns import refuse_unread
+    from floatbowl.record.log_file import Torn, pieces, stretches
+    from floatbowl.signs.lambda_log.bins import tally
+    from floatbowl.signs.lambda_log.look import look
+    from floatbowl.signs.lambda_log.sort import Held
+
+    refuse_unread(guess.text, guess.columns, rows_apart=guess.rows_apart)
+    how = {"air_per_fuel": guess.air_per_fuel, "rows_apart": guess.rows_apart}
+    torn = Torn()
+    known = look(stretches(guess.text, guess.columns, **how))
+    rows = pieces(guess.text, guess.columns, **how, torn=torn, progress=progress)
+    came = tally(rows, known, held=[Held(*one) for one in held])
+    return LogCame(known=known, came=came, torn=torn.lines)
+
+
+def record_log(
+    record: Record, name: str, came: LogCame, *, now: datetime, uid: str | None = None
+) -> LambdaLogReading:
+    """Write down what a log came to."""
+    places = came.came.places
+    speeds = [round(one.rpm) for one in places if one.rpm is not None]
+    fields = {
+        "kind": "log",
+        "at": [one.at.value for one in places],
+        "value": [round(one.lam, 4) for one in places],
+        "spread": [round(one.spread, 4) for one in places],
+        **({"rpm": speeds} if speeds else {}),
+    }
+    return cast("LambdaLogReading", record.read(name, fields, now=now, uid=uid))
+
+
 # --- thinking ----------------------------------------------------------------------------------------------
 
 
@@ -905,6 +1008,14 @@ class Garage:
     ) -> Reading:
         """Write down a reading: ``record_reading("magpie", kind="plug", at="full", colour="tan")``."""
         return self._record.read(name, fields, now=self._now(), uid=self._uid())
+
+    def guess_log(self, name: str, path: str | Path) -> LogGuess:
+        """Find the shape of a log of lambda, and guess its columns."""
+        return guess_log(self._record, name, Path(path))
+
+    def record_log(self, name: str, came: LogCame) -> LambdaLogReading:
+        """Write down what ``read_log`` gave of a log."""
+        return record_log(self._record, name, came, now=self._now(), uid=self._uid())
 
     def record_look(self, name: str, outcome: LookOutcome, *, look: str | None = None) -> LookReading:
         """Write down what a look brought, ``found`` or ``clear``: the look named, or the one asked for."""

@@ -245,6 +245,10 @@ def said(  # noqa: PLR0913  (one for each thing a rider can say)
 @click.option("--rpm", metavar="RPM", help="Engine speed of a lambda, or that a roll-on began at.")
 @click.option("--choke", metavar="off|half|on", help="How far the choke was on during a roll-on.")
 @click.option("--at", metavar="AT", help="Opening at which the exhaust gas was read.")
+@click.option(
+    "--columns", metavar="time=1,lambda=4", help="Which column of a log is which; nothing is asked."
+)
+@click.option("--held", multiple=True, metavar="1/4=35-60", help="What was held when, in seconds of a log.")
 @click.option("--list", "is_list", is_flag=True, help="Show how each reading is taken and written, and end.")
 def measured(  # noqa: PLR0913  (one for each thing that can stand beside a reading)
     desk: Desk,
@@ -254,6 +258,8 @@ def measured(  # noqa: PLR0913  (one for each thing that can stand beside a read
     rpm: str | None,
     choke: str | None,
     at: str | None,
+    columns: str | None,
+    held: tuple[str, ...],
     is_list: bool,
 ) -> None:
     """Write down a reading: measured magpie plug 1/2 tan.
@@ -262,6 +268,7 @@ def measured(  # noqa: PLR0913  (one for each thing that can stand beside a read
     plug 1/2 tan             colour of the plug after a clean cut
     rollon 1/4 3.9s 4.0s     every run, not the mean; --choke half
     gas co=2.1 co2=12.5 hc=250 o2=0.8   exhaust gas; --at 1/4
+    ride.csv                 a log with lambda in it, whatever wrote it
     lambda 1/2 0.92          at a steady hand; --rpm 5200
     choke 1/4 better         what a little choke did: better, worse, no change
     hand rises               the idle under a slow hand: rises, or sinks
@@ -279,6 +286,11 @@ def measured(  # noqa: PLR0913  (one for each thing that can stand beside a read
     if bike is None or not words:
         text = "Say which bike, and what was measured: floatbowl measured magpie plug 1/2 tan."
         raise NotUnderstoodError(text)
+    if heard.is_file(words[0]):
+        from floatbowl.cli.rows import measured_log
+
+        measured_log(desk, bike, Path(words[0]), columns=columns, held=held)
+        return
     fields = heard.reading(words, rpm_word=rpm, choke_word=choke, at_word=at)
     with desk.garage() as garage:
         reading = garage.record_reading(bike, **fields)

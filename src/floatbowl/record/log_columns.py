@@ -5,6 +5,7 @@ from __future__ import annotations
 import re
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
+from difflib import get_close_matches
 from itertools import pairwise
 from typing import Literal, get_args
 
@@ -105,6 +106,32 @@ def column(text: LogText, role: Role, place: int) -> Column:
     name, unit = text.names[place - 1], _unit(text, place - 1)
     why = "its name" if re.search(_NAMES[role], name, flags=re.IGNORECASE) else "its values"
     return _scaled(role, Column(place, times=_UNITS[role].get(unit, 1.0), why=why), unit, values)
+
+
+def named(text: LogText, word: str) -> int:
+    """Give the number of a column, from 1, by its number or its name."""
+    if word.isdecimal():
+        return int(word)
+    names = [name.casefold() for name in text.names]
+    alike = get_close_matches(word.casefold(), names, n=1, cutoff=0.6)
+    if not alike:
+        known = ", ".join(name for name in text.names if name) or "none: count them from 1, from the left"
+        told = f'{text.path.name} has no column "{word}". Its columns: {known}.'
+        raise LogFileTrouble(told)
+    return names.index(alike[0]) + 1
+
+
+def refuse_unread(text: LogText, columns: Columns, *, rows_apart: float) -> None:
+    """See that a log tells lambda and time."""
+    if not {"lambda", "afr"} & set(columns):
+        told = f"We found no lambda in {text.path.name}. Name its column: --columns lambda=4, or afr=4."
+        raise LogFileTrouble(told)
+    if "time" not in columns and not rows_apart:
+        told = (
+            f"We found no time in {text.path.name}. Name its column, --columns time=1, or say how far "
+            f"apart the rows are: --columns step=0.05s."
+        )
+        raise LogFileTrouble(told)
 
 
 def _scaled(role: Role, one: Column, unit: str, values: list[float]) -> Column:

@@ -31,15 +31,15 @@ _OTHER_FILES = {
 }
 """How other kinds of file begin."""
 NOTHING = frozenset(
-    {"", "-", "--", "---", "n/a", "na", "null", "none", "nan", "#n/a", "inf", "-inf", "err", "err."}
-)
+    {"-", "--", "---", "n/a", "na", "null", "none", "nan", "#n/a", "inf", "-inf", "err", "err."}
+) | {""}
 """What stands for a number that was not there, in small letters."""
 _NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)*|[.,]\d+)([eE][+-]?\d+)?")
 _CLOCK = re.compile(r"(.*?[T ])?(\d{1,3}):(\d{2})(?::(\d{2}(?:[.,]\d*)?))?\s*([ap]m)?", flags=re.IGNORECASE)
 _SHARE = re.compile(r"(\d)/(\d)")
 _UNITS = re.compile(
     r"[\[(<]?(s|sec|seconds?|ms|min|h|rpm|1/min|min-1|u/min|r/min|%|pct|deg|v|volts?|mv|"
-    r"°?[ckf]|\N{DEGREE SIGN}[ckf]|km/h|kmh|mph|m/s|bar|kpa|hpa|mbar|psi|lambda|λ|afr|-|ppm|g/s|hh:mm:ss.*)?[\])>]?",
+    r"°?[ckf]|km/h|kmh|mph|m/s|bar|kpa|hpa|mbar|psi|lambda|λ|afr|-|ppm|g/s|hh:mm:ss.*)?[\])>]?",
     flags=re.IGNORECASE,
 )
 DAY = 86400.0
@@ -91,7 +91,8 @@ def open_log(path: Path) -> LogText:
     width, first = _first_row(lines, separator)
     if not width:
         what = f"{path.name} holds no rows of numbers that we can see"
-        raise _trouble(what, "Save it as text, one row a line, with a name above each column.")
+        do = "Save it as text, one row a line, with a name above each column."
+        raise _trouble(what, do)
     rows = tuple(
         tuple(row) for row in (split(line, separator) for line in lines[first:]) if len(row) == width
     )
@@ -129,9 +130,8 @@ def _read(path: Path) -> tuple[bytes, int]:
         raise _trouble(what, "Save the log once more, and look how large the file is.")
     for begins, kind in _OTHER_FILES.items():
         if raw.startswith(begins):
-            raise _trouble(
-                f"{path.name} is {kind}, not text", "Save the rows as text (CSV), then name that file."
-            )
+            what = f"{path.name} is {kind}, not text"
+            raise _trouble(what, "Save the rows as text (CSV), then name that file.")
     return raw, size
 
 
@@ -155,7 +155,8 @@ def _lines(text: str, *, is_whole: bool) -> list[str]:
     lines = text.replace("\0", "").replace("\r\n", "\n").replace("\r", "\n").split("\n")
     lines = lines if is_whole else lines[:-1]
     if any(len(line) > LONGEST_LINE for line in lines) or not lines:
-        raise _trouble("The file has a line longer than any row", "Save the rows one a line.")
+        what = "The file has a line longer than any row"
+        raise _trouble(what, "Save the rows one a line.")
     return lines
 
 
@@ -212,7 +213,7 @@ def _seconds(clock: re.Match[str]) -> float:
 
 
 def _separator(lines: list[str]) -> str:
-    """Give what parts the columns: with it, most of the later lines are as wide as each other, and numbers."""
+    """Give what parts the columns: with it most of the later lines are equally wide, and numbers."""
     later = [line for line in lines[-400:] if line.strip()]
     return max(_SEPARATORS, key=lambda one: _fits(later, one))
 

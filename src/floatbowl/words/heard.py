@@ -417,6 +417,18 @@ def remark(text: str) -> dict[str, Any]:
 _WRITE_REMARK = "Say where and what it did: 1/4 bogs snap. Or only what it did: drips."
 
 
+_FILE = re.compile(r".+\.[a-z][a-z0-9]{1,4}", flags=re.IGNORECASE)
+
+
+def is_file(word: str) -> bool:
+    """Say whether a word names a file, not a kind of reading.
+
+    >>> is_file("ride.csv"), is_file("plug"), is_file("1.5")
+    (True, False, False)
+    """
+    return _FILE.fullmatch(word) is not None
+
+
 @dataclass(frozen=True, slots=True)
 class _Beside:
     """What may stand beside a reading, as it was written."""

@@ -1,0 +1,103 @@
+"""Logs at the command line: what the columns are taken for is shown and asked, then the rows are read."""
+
+from __future__ import annotations
+
+import sys
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from pathlib import Path
+from typing import TYPE_CHECKING, cast
+
+import click
+
+from floatbowl.cli.door import Desk
+from floatbowl.cli.paper import BLANK, Line, text_line, wrapped
+from floatbowl.cli.telling import pairs, paragraphs
+from floatbowl.words import heard_log
+from floatbowl.words.trouble import NotUnderstoodError
+
+if TYPE_CHECKING:
+    from floatbowl.jobs import LogGuess
+    from floatbowl.words.heard_log import ToldColumns
+
+
+def measured_log(desk: Desk, bike: str, file: Path, *, columns: str | None, held: Sequence[str]) -> None:
+    """Read a log of lambda and write down what it came to, once its columns are agreed."""
+    from floatbowl.jobs import read_log
+    from floatbowl.words import lambda_log as words
+
+    told = None if columns is None else heard_log.columns(columns)
+    notes = heard_log.held(held)
+    with desk.garage() as garage:
+        name = garage.bike(bike).name
+        guess = garage.guess_log(bike, file)
+        agreed = _put_right(guess, told) if told else _asked(desk, guess, name)
+        if agreed is None:
+            return
+        with _bar(agreed.text.size - agreed.text.begins) as progress:
+            came = read_log(agreed, held=notes, progress=progress)
+        if not came.came.places:
+            raise NotUnderstoodError(words.tells_nothing(came))
+        reading = garage.record_log(bike, came)
+    head = text_line(f"{name}: a log of {file.name}, {len(reading.at)} places.", "head")
+    lines = [head, *paragraphs(words.came_lines(reading), desk), *paragraphs([words.late_words(came)], desk)]
+    aside = [text_line(line, "faint") for line in words.aside_lines(came)]
+    saved = text_line(f"Saved as {reading.entry}.", "faint")
+    desk.answer(words.came_form(reading, came, bike=name), [*lines, *aside, saved])
+
+
+def _put_right(guess: LogGuess, told: ToldColumns) -> LogGuess:
+    """Take the columns as a person named them; those not named stay as guessed."""
+    from dataclasses import replace
+
+    from floatbowl.jobs import put_right
+
+    for role, one in told.columns.items():
+        guess = put_right(guess, role, one.column, low=one.low, high=one.high, at_one=one.at_one)  # type: ignore[arg-type]
+    return replace(guess, rows_apart=told.step or guess.rows_apart)
+
+
+def _asked(desk: Desk, guess: LogGuess, bike: str) -> LogGuess | None:
+    """Show what the columns are taken for and ask; without anyone to ask, only show."""
+    from floatbowl.words import lambda_log as words
+
+    if desk.is_json or not sys.stdin.isatty():
+        right = f"--columns {words.as_columns(guess)}"
+        again = f"Nothing was written down. If that is right, write it again with {right}"
+        lines = [*_guess_lines(desk, guess), *_set(desk, again)]
+        desk.answer(words.guess_form(guess, bike=bike), lines)
+        return None
+    while True:
+        desk.say(_guess_lines(desk, guess))
+        said = click.prompt("Is that right? y, n, or what is otherwise, as throttle=3", default="y").strip()
+        if said.casefold() in {"y", "yes"}:
+            return guess
+        if said.casefold() in {"n", "no"}:
+            desk.say([text_line("Nothing was written down.")])
+            return None
+        try:
+            guess = _put_right(guess, heard_log.columns(said))
+        except NotUnderstoodError as trouble:
+            desk.say(_set(desk, str(trouble)))
+
+
+def _guess_lines(desk: Desk, guess: LogGuess) -> list[Line]:
+    from floatbowl.words import lambda_log as words
+
+    head = text_line(f"{guess.text.path.name} is taken for:", "head")
+    notes = [line for note in words.guess_lacks(guess) for line in _set(desk, note)]
+    return [head, *pairs(words.guess_rows(guess)), *notes, BLANK]
+
+
+def _set(desk: Desk, text: str) -> list[Line]:
+    return [text_line(line) for line in wrapped(text, desk.paper.width)]
+
+
+@contextmanager
+def _bar(size: int) -> Iterator[Callable[[int], None]]:
+    """Show how far a log is read, where someone looks on."""
+    if not sys.stderr.isatty():
+        yield lambda _: None
+        return
+    with click.progressbar(length=size, label="Reading", file=sys.stderr) as bar:
+        yield cast("Callable[[int], None]", bar.update)
