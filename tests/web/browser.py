@@ -17,6 +17,8 @@ with warnings.catch_warnings():
     warnings.simplefilter("ignore")  # it would rather have a client that is not in the lock
     from starlette.testclient import TestClient
 
+__all__ = ["HERE", "OURS", "PORT", "Browser", "NoThinking", "TestClient", "browser_on"]
+
 PORT = 8377
 HERE = f"http://127.0.0.1:{PORT}"
 OURS = {"Origin": HERE}

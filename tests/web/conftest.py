@@ -10,9 +10,7 @@ import pytest
 
 from floatbowl.jobs import open_demo
 from floatbowl.web.thinking import Thinking
-from tests.web.browser import HERE, OURS, PORT, Browser, NoThinking, TestClient, browser_on
-
-__all__ = ["HERE", "OURS", "PORT", "Browser", "NoThinking", "TestClient", "browser_on"]
+from tests.web.browser import Browser, browser_on
 
 
 @pytest.fixture(scope="session")
