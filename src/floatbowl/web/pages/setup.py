@@ -147,10 +147,13 @@ def take(asked: Asked) -> Response:
         return show(asked)
     seen = _seen(asked, setup)
     changes = _changes(asked, rows, seen, bike)
+    typed = {name: asked.field(name) for name in changes}
+    if changes and all(shown(setup, bike, name) == value for name, value in typed.items()):
+        return asked.go_to_bike(
+            f"/setup?fitted={setup.number}"
+        )  # sent again, or somebody else wrote the same
     if seen.number != setup.number:
-        asked.form = _laid_over(
-            setup, rows, bike, {row.field: asked.field(row.field) for row in rows if row.field in changes}
-        )
+        asked.form = _laid_over(setup, rows, bike, typed)
         raise NotUnderstoodError(fitted_meanwhile_words(setup, setup_changes(seen, setup, bike)))
     if not changes:
         raise NotUnderstoodError(nothing_differs_words(setup))

@@ -89,7 +89,7 @@ def _record(asked: Asked, card: StripCard, measures: Mapping[str, str | float]) 
 
 def _only_measured(asked: Asked, card: StripCard, measures: Mapping[str, str | float]) -> None:
     """Write down a measure and leave the answer as it is."""
-    if not measures:
+    if not any(asked.field(ask.field) for ask in card.part.asks):
         asked.wrong = card.part.asks[0].field if card.part.asks else ""
         text = "Nothing was measured. Write a number into the field first."
         raise NotUnderstoodError(text)
