@@ -48,6 +48,7 @@ ORDER = (
     "next",
     "dryfit",
     "sides",
+    "rollons",
     "prove",
     "log",
     "undo",

@@ -18,7 +18,56 @@ from floatbowl.words.trouble import NotUnderstoodError
 
 if TYPE_CHECKING:
     from floatbowl.jobs import LogGuess
-    from floatbowl.words.heard_log import ToldColumns
+    from floatbowl.words.heard_log import Runs, ToldColumns
+
+
+def measured_files(  # noqa: PLR0913  (what can stand beside a file)
+    desk: Desk,
+    bike: str,
+    words: Sequence[str],
+    *,
+    columns: str | None,
+    held: Sequence[str],
+    between: str | None,
+) -> None:
+    """Read a log of lambda, or logs of roll-ons, whichever the words name."""
+    if len(words) > 1:
+        measured_runs(desk, bike, heard_log.runs(words), columns=columns, between=between)
+    else:
+        measured_log(desk, bike, Path(words[0]), columns=columns, held=held)
+
+
+def measured_runs(desk: Desk, bike: str, runs: Runs, *, columns: str | None, between: str | None) -> None:
+    """Time roll-ons from logs of the engine speed, all of one kind, and write the times down."""
+    from floatbowl.jobs import time_runs
+    from floatbowl.words.forms import reading_form
+    from floatbowl.words.names import reading_words
+
+    low, high = heard_log.speeds(between)
+    told = None if columns is None else heard_log.columns(columns)
+    with desk.garage() as garage:
+        name = garage.bike(bike).name
+        guess = garage.guess_log(bike, Path(runs.files[0]))
+        agreed = _put_right(guess, told) if told else _asked(desk, guess, name)
+        if agreed is None:
+            return
+        seconds = [time_runs(agreed, Path(file), low=low, high=high) for file in runs.files]
+        _refuse_short(runs.files, seconds, low=low, high=high)
+        fields = {"kind": "rollon", "from": runs.at.value, "seconds": seconds, "rpm": low, "by": "trace"}
+        ways = {"ways": list(runs.ways)} if runs.ways else {}
+        reading = garage.record_reading(bike, **fields, **ways)
+    lines = [text_line(f"{name}: {reading_words(reading)}.", "head")]
+    desk.answer(reading_form(reading, bike=name), [*lines, text_line(f"Saved as {reading.entry}.", "faint")])
+
+
+def _refuse_short(files: Sequence[str], seconds: Sequence[float | None], *, low: float, high: float) -> None:
+    for file, took in zip(files, seconds, strict=True):
+        if took is None:
+            text = (
+                f"{file} does not go from {low:.0f} to {high:.0f} rpm. Name speeds that every run goes "
+                f"through, as --between 4000-6500. Nothing was written down."
+            )
+            raise NotUnderstoodError(text)
 
 
 def measured_log(desk: Desk, bike: str, file: Path, *, columns: str | None, held: Sequence[str]) -> None:

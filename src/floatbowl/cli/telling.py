@@ -249,6 +249,7 @@ def said(  # noqa: PLR0913  (one for each thing a rider can say)
     "--columns", metavar="time=1,lambda=4", help="Which column of a log is which; nothing is asked."
 )
 @click.option("--held", multiple=True, metavar="1/4=35-60", help="What was held when, in seconds of a log.")
+@click.option("--between", metavar="4000-7000", help="Engine speeds between which logged roll-ons are timed.")
 @click.option("--list", "is_list", is_flag=True, help="Show how each reading is taken and written, and end.")
 def measured(  # noqa: PLR0913  (one for each thing that can stand beside a reading)
     desk: Desk,
@@ -260,6 +261,7 @@ def measured(  # noqa: PLR0913  (one for each thing that can stand beside a read
     at: str | None,
     columns: str | None,
     held: tuple[str, ...],
+    between: str | None,
     is_list: bool,
 ) -> None:
     """Write down a reading: measured magpie plug 1/2 tan.
@@ -286,10 +288,10 @@ def measured(  # noqa: PLR0913  (one for each thing that can stand beside a read
     if bike is None or not words:
         text = "Say which bike, and what was measured: floatbowl measured magpie plug 1/2 tan."
         raise NotUnderstoodError(text)
-    if heard.is_file(words[0]):
-        from floatbowl.cli.rows import measured_log
+    if any(heard.is_file(word.rpartition("=")[2]) for word in words):
+        from floatbowl.cli.rows import measured_files
 
-        measured_log(desk, bike, Path(words[0]), columns=columns, held=held)
+        measured_files(desk, bike, words, columns=columns, held=held, between=between)
         return
     fields = heard.reading(words, rpm_word=rpm, choke_word=choke, at_word=at)
     with desk.garage() as garage:

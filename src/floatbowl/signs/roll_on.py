@@ -35,6 +35,8 @@ _FURTHEST = 0.2
 """Squared error beyond which no more time is lost: nobody rides that to the end."""
 RUN_SPREAD = Figure(0.04, 0.02, 0.08, "judgement: hand-timed runs on one road, wind and hand together")
 """Relative standard deviation of one run."""
+TRACE_SPREAD = Figure(0.015, 0.007, 0.03, "judgement: no thumb in it; wind and the engine are left")
+"""The same of a run that was taken from a trace of the engine speed."""
 DAY_SPREAD = Figure(0.015, 0.005, 0.04, "judgement: wind, grip and warmth change between readings")
 """Relative standard deviation that all runs of one reading share."""
 ASTRAY = Figure(
@@ -75,7 +77,8 @@ def _tolls(runs: Runs, choke: ChokeKind) -> Array:
 
 def _spreads(runs: Runs) -> Array:
     count = np.array([len(reading.seconds) for reading, _ in runs])
-    return np.asarray(np.sqrt(RUN_SPREAD.value**2 / count + DAY_SPREAD.value**2))
+    run = np.array([RUN_SPREAD.value if one.by == "watch" else TRACE_SPREAD.value for one, _ in runs])
+    return np.asarray(np.sqrt(run**2 / count + DAY_SPREAD.value**2))
 
 
 def _log_times(runs: Runs) -> Array:

@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
     from numpy.typing import NDArray
 
+    from floatbowl.signs.lambda_log.samples import Samples
     from floatbowl.signs.trial import Clock, Way
 
     Array = NDArray[np.float64]
@@ -89,6 +90,26 @@ class Difference:
     def pull(self) -> float:
         """Give the change of the engine's pull as a share: the road takes its part whatever the setup."""
         return math.expm1(self.gain * (1.0 - ROAD.value))
+
+
+def run_of(samples: Samples) -> Run | None:
+    """Give the run that a log of one holds; None where it counts no engine speed.
+
+    How much the counter jitters is seen from row to row.
+    """
+    if samples.rpm is None:
+        return None
+    good = np.isfinite(samples.rpm) & (samples.rpm > 0.0)
+    rpm = samples.rpm[good]
+    if len(rpm) < _FEWEST_POINTS:
+        return None
+    bend = np.diff(np.log(rpm), n=2)
+    jitter = max(float(np.median(np.abs(bend))) / _BEND, 1e-4)
+    return Run(samples.time[good], rpm, np.full(len(rpm), jitter))
+
+
+_BEND = 0.6745 * math.sqrt(6.0)
+"""Median size of the second difference of bells of spread 1."""
 
 
 def passes(run: Run, rpm: float) -> tuple[float, float] | None:
@@ -236,7 +257,7 @@ def _is_same(one: Array, other: Array) -> bool:
 
 
 def _least_squares(x: Array, y: Array) -> tuple[Array, Array]:
-    cover = np.linalg.inv(x.T @ x)
+    cover = np.asarray(np.linalg.inv(x.T @ x), dtype=np.float64)
     return cover @ (x.T @ y), cover
 
 

@@ -501,11 +501,16 @@ def _rollon(words: Sequence[str], beside: _Beside) -> dict[str, Any]:
 def _ways(words: Sequence[str]) -> tuple[list[Way], list[float]]:
     """Read ``there=3.9s back=4.1s`` as ways and times; all runs say their way, or none does."""
     split = [word.partition("=") for word in words]
-    ways = [_word(way, _WAY_WORDS, what="a way to go") for way, equals, _ in split if equals]
+    ways = [way(told) for told, equals, _ in split if equals]
     if ways and len(ways) < len(words):
         text = "Some runs say which way they went, others do not. Write there= or back= before each or none."
         raise NotUnderstoodError(text)
-    return ways, [seconds(time if equals else way) for way, equals, time in split]
+    return ways, [seconds(time if equals else told) for told, equals, time in split]
+
+
+def way(word: str) -> Way:
+    """Read which way a run went."""
+    return _word(word, _WAY_WORDS, what="a way to go")
 
 
 def _gas(words: Sequence[str], beside: _Beside) -> dict[str, Any]:

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from floatbowl.bike.rung import Rung
-from floatbowl.words.heard import number_and_unit, rung
+from floatbowl.signs.trial import Way
+from floatbowl.words.heard import number_and_unit, rpm, rung, way
 from floatbowl.words.trouble import NotUnderstoodError, nearest, not_known
 
 ROLES = ("time", "rpm", "throttle", "lambda", "afr", "speed", "temperature", "pressure")
@@ -113,3 +114,41 @@ def _moment(word: str) -> float:
     if colon:
         return 60.0 * number_and_unit(minutes)[0] + number_and_unit(rest)[0]
     return number_and_unit(word)[0]
+
+
+@dataclass(frozen=True, slots=True)
+class Runs:
+    """Logs of roll-ons from one opening, and which way each went; no ways where nobody said."""
+
+    at: Rung
+    files: tuple[str, ...]
+    ways: tuple[Way, ...]
+
+
+def runs(words: Sequence[str]) -> Runs:
+    """Read ``rollon 1/4 there=run1.csv back=run2.csv``."""
+    if words[0].casefold().replace("-", "") != "rollon" or len(words) < _FEWEST_WORDS:
+        text = "Logs of roll-ons are written: floatbowl measured BIKE rollon 1/4 run1.csv run2.csv."
+        raise NotUnderstoodError(text)
+    split = [word.rpartition("=") for word in words[2:]]
+    ways = tuple(way(told) for told, equals, _ in split if equals)
+    if ways and len(ways) < len(split):
+        text = "Some runs say which way they went, others do not. Write there= or back= before each or none."
+        raise NotUnderstoodError(text)
+    return Runs(rung(words[1]), tuple(file for _, _, file in split), ways)
+
+
+_FEWEST_WORDS = 3
+
+
+def speeds(word: str | None) -> tuple[float, float]:
+    """Read ``4000-7000`` as two engine speeds, rpm."""
+    if word is None:
+        text = "Say between which engine speeds the runs are timed: --between 4000-7000."
+        raise NotUnderstoodError(text)
+    low, _, high = word.replace("..", "-").partition("-")
+    found = rpm(low), rpm(high)
+    if found[0] >= found[1]:
+        text = f'"{word}": write the lower engine speed first, as --between 4000-7000.'
+        raise NotUnderstoodError(text)
+    return found

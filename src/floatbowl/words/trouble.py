@@ -35,6 +35,8 @@ _NOTHING_ASKED: dict[str, str] = {
     "floatbowl looked {name} soap on the joints found.",
     "mend": "No tag hangs on {bike} and no look has found anything. Say what you mended: "
     "floatbowl mended {name} air leak.",
+    "rollons": "No two setups of {bike} have roll-ons yet that could be held against each other. "
+    "Time some with each: floatbowl measured {name} rollon 1/2 there=3.9s back=4.1s.",
     "aside": "There is nothing on {bike}'s card that could be set aside.",
 }
 
