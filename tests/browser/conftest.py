@@ -4,17 +4,15 @@ from __future__ import annotations
 
 import os
 import shutil
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
-from playwright.sync_api import Browser, BrowserContext, Page, Request, sync_playwright
+from playwright.sync_api import Browser, sync_playwright
 
+from tests.browser.hands import Fingers, Hands, Keys
 from tests.browser.shed import Shed, demo_garage
-
-PHONE = {"width": 390, "height": 844}
-LAPTOP = {"width": 1280, "height": 800}
-SIZES = {"phone": PHONE, "laptop": LAPTOP}
+from tests.browser.visit import Visit
 
 _QUIET = (
     "--disable-gpu",
@@ -30,91 +28,74 @@ _QUIET = (
 @pytest.fixture(scope="session")
 def chromium() -> Iterator[Browser]:
     """Start Chromium once; where it is missing say so, and on the build machine fail."""
-    found = shutil.which("chromium") or shutil.which("chromium-browser")
+    found = chromium_here()
     if found is None:
         told = "No Chromium here. On Debian and its kin: sudo apt-get install chromium"
         if os.environ.get("CI"):
             pytest.fail(told)
         pytest.skip(told)
-    as_root = ("--no-sandbox",) if hasattr(os, "geteuid") and os.geteuid() == 0 else ()
     with sync_playwright() as play:
-        browser = play.chromium.launch(executable_path=found, args=[*_QUIET, *as_root])
+        browser = play.chromium.launch(executable_path=found, args=chromium_words())
         yield browser
         browser.close()
+
+
+def chromium_here() -> str | None:
+    """Give where the distribution's Chromium is, or None."""
+    return shutil.which("chromium") or shutil.which("chromium-browser")
+
+
+def chromium_words() -> list[str]:
+    """Give the words with which Chromium is started: quiet, and knowing no name but this machine's."""
+    as_root = ("--no-sandbox",) if hasattr(os, "geteuid") and os.geteuid() == 0 else ()
+    return [*_QUIET, *as_root]
 
 
 @pytest.fixture(scope="module")
 def shed(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Shed]:
     """Serve the demo's three bikes to the tests of one file."""
-    yield from _served(demo_garage(tmp_path_factory.mktemp("shed")))
+    yield from served(demo_garage(tmp_path_factory.mktemp("shed")))
 
 
 @pytest.fixture
 def own_shed(tmp_path: Path) -> Iterator[Shed]:
     """Serve the demo's three bikes to one test alone, which may change what it likes."""
-    yield from _served(demo_garage(tmp_path))
+    yield from served(demo_garage(tmp_path))
 
 
 @pytest.fixture
 def empty_shed(tmp_path: Path) -> Iterator[Shed]:
     """Serve a garage with nothing in it."""
-    yield from _served(tmp_path / "empty.garage")
+    yield from served(tmp_path / "empty.garage")
 
 
-def _served(garage: Path) -> Iterator[Shed]:
-    served = Shed(garage)
-    served.open()
-    yield served
-    served.kill()
+def served(garage: Path) -> Iterator[Shed]:
+    """Serve a garage for as long as it is wanted."""
+    there = Shed(garage)
+    there.open()
+    yield there
+    there.kill()
 
 
-class Visit:
-    """A browser's window on a shed, which notes every request it makes and every complaint of a script."""
+Visits = Callable[..., Visit]
 
-    def __init__(self, browser: Browser, shed: Shed, *, size: str = "phone", has_script: bool = True) -> None:
-        """Open a window of one of ``SIZES``."""
-        self.shed = shed
-        self.has_script = has_script
-        self.context: BrowserContext = browser.new_context(
-            base_url=shed.address,
-            viewport=SIZES[size],  # type: ignore[arg-type]
-            java_script_enabled=has_script,
-            has_touch=size == "phone",
-            reduced_motion="reduce",
-        )
-        self.page: Page = self.context.new_page()
-        self.asked: list[str] = []
-        self.wrong: list[str] = []
-        self.context.on("request", self._note)
-        self.page.on("pageerror", lambda error: self.wrong.append(str(error)))
-        self.page.on(
-            "console",
-            lambda said: self.wrong.append(said.text) if said.type in {"error", "warning"} else None,
-        )
 
-    def _note(self, request: Request) -> None:
-        self.asked.append(request.url)
+@pytest.fixture
+def visits(chromium: Browser) -> Iterator[Visits]:
+    """Open windows on a shed; at the end each must have kept to the shed and complained of nothing."""
+    opened: list[Visit] = []
 
-    def go(self, address: str) -> Page:
-        """Go to an address of the shed and wait until what we think of the bike stands there."""
-        self.page.goto(address)
-        self.settle()
-        return self.page
+    def visit(shed: Shed, **how: object) -> Visit:
+        opened.append(Visit(chromium, shed, **how))  # type: ignore[arg-type]
+        return opened[-1]
 
-    def settle(self) -> None:
-        """Wait until the page is no longer waiting for a thought."""
-        for _ in range(80):
-            if self.page.locator("main[data-again]").count() == 0:
-                return
-            self.page.wait_for_timeout(400)
-            if not self.has_script:
-                self.page.reload()
-        pytest.fail("the page never came to rest")
+    yield visit
+    for one in opened:
+        one.close()
+    assert [url for one in opened for url in one.outside()] == []
+    assert [complaint for one in opened for complaint in one.wrong] == []
 
-    def outside(self) -> list[str]:
-        """Name the requests that went anywhere but to the shed."""
-        return [url for url in self.asked if not url.startswith((self.shed.address, "data:"))]
 
-    def close(self) -> None:
-        """Close the window."""
-        self.context.close()
+def hands_for(visit: Visit, *, by_keys: bool) -> Hands:
+    """Give a person at a window: one who taps or one who has only keys."""
+    return Keys(visit) if by_keys else Fingers(visit)

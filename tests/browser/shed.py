@@ -20,16 +20,12 @@ OPENING = 40.0
 class Shed:
     """A garage kept in a file, and the server that shows it."""
 
-    def __init__(self, garage: Path) -> None:
-        """Take the garage's file; ``open`` lets people in."""
+    def __init__(self, garage: Path, *, address: str = "") -> None:
+        """Take the garage's file; ``open`` lets people in. With an ``address`` it is open there already."""
         self.garage = garage
         self.port = free_port()
+        self.address = address or f"http://127.0.0.1:{self.port}"
         self._server: subprocess.Popen[str] | None = None
-
-    @property
-    def address(self) -> str:
-        """Give where the garage answers."""
-        return f"http://127.0.0.1:{self.port}"
 
     def open(self) -> None:
         """Start the server and wait until it answers."""
