@@ -43,6 +43,7 @@ from floatbowl.record.trouble import EntryTrouble, NotInDrawer, NotKept, RecordT
 from floatbowl.signs.trial import (
     SHOWS,
     Behaviour,
+    GasReading,
     How,
     LambdaLogReading,
     LookOutcome,
@@ -611,6 +612,14 @@ def record_log(
     return cast("LambdaLogReading", record.read(name, fields, now=now, uid=uid))
 
 
+def lambda_of_gas(record: Record, name: str, reading: GasReading) -> tuple[float, float]:
+    """Give the lambda that the exhaust gas comes to with this bike's fuel, and its relative spread."""
+    from floatbowl.flow.fuel import blend_elements
+    from floatbowl.signs.exhaust_gas import lambda_and_spread
+
+    return lambda_and_spread(reading, blend_elements(record.bike(name).fuel.ethanol_share.value))
+
+
 # --- roll-ons ----------------------------------------------------------------------------------------------
 
 
@@ -1132,6 +1141,10 @@ class Garage:
     def record_log(self, name: str, came: LogCame) -> LambdaLogReading:
         """Write down what ``read_log`` gave of a log."""
         return record_log(self._record, name, came, now=self._now(), uid=self._uid())
+
+    def lambda_of_gas(self, name: str, reading: GasReading) -> tuple[float, float]:
+        """Give the lambda that the exhaust gas comes to with this bike's fuel, and its relative spread."""
+        return lambda_of_gas(self._record, name, reading)
 
     def hold_roll_ons(self, name: str, before: int | None = None, after: int | None = None) -> RollOnsHeld:
         """Hold the roll-ons of two setups, by their numbers, against each other; else of the last two."""

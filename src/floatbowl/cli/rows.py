@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from floatbowl.jobs import LogGuess
     from floatbowl.words.heard_log import Runs, ToldColumns
 
+    Lacks = Callable[[LogGuess], tuple[str, ...]]
+
 
 def measured_files(  # noqa: PLR0913  (what can stand beside a file)
     desk: Desk,
@@ -41,6 +43,7 @@ def measured_runs(desk: Desk, bike: str, runs: Runs, *, columns: str | None, bet
     """Time roll-ons from logs of the engine speed, all of one kind, and write the times down."""
     from floatbowl.jobs import time_runs
     from floatbowl.words.forms import reading_form
+    from floatbowl.words.lambda_log import run_lacks
     from floatbowl.words.names import reading_words
 
     low, high = heard_log.speeds(between)
@@ -48,9 +51,11 @@ def measured_runs(desk: Desk, bike: str, runs: Runs, *, columns: str | None, bet
     with desk.garage() as garage:
         name = garage.bike(bike).name
         guess = garage.guess_log(bike, Path(runs.files[0]))
-        agreed = _put_right(guess, told) if told else _asked(desk, guess, name)
+        agreed = _put_right(guess, told) if told else _asked(desk, guess, name, lacks=run_lacks)
         if agreed is None:
             return
+        for lack in run_lacks(agreed):
+            raise NotUnderstoodError(lack)
         seconds = [time_runs(agreed, Path(file), low=low, high=high) for file in runs.files]
         _refuse_short(runs.files, seconds, low=low, high=high)
         fields = {"kind": "rollon", "from": runs.at.value, "seconds": seconds, "rpm": low, "by": "trace"}
@@ -80,7 +85,7 @@ def measured_log(desk: Desk, bike: str, file: Path, *, columns: str | None, held
     with desk.garage() as garage:
         name = garage.bike(bike).name
         guess = garage.guess_log(bike, file)
-        agreed = _put_right(guess, told) if told else _asked(desk, guess, name)
+        agreed = _put_right(guess, told) if told else _asked(desk, guess, name, lacks=words.guess_lacks)
         if agreed is None:
             return
         with _bar(agreed.text.size - agreed.text.begins) as progress:
@@ -106,18 +111,21 @@ def _put_right(guess: LogGuess, told: ToldColumns) -> LogGuess:
     return replace(guess, rows_apart=told.step or guess.rows_apart)
 
 
-def _asked(desk: Desk, guess: LogGuess, bike: str) -> LogGuess | None:
-    """Show what the columns are taken for and ask; without anyone to ask, only show."""
+def _asked(desk: Desk, guess: LogGuess, bike: str, *, lacks: Lacks) -> LogGuess | None:
+    """Show what the columns are taken for and ask; without anyone to ask, only show.
+
+    ``lacks`` says what is missing for what the log is read for.
+    """
     from floatbowl.words import lambda_log as words
 
     if desk.is_json or not sys.stdin.isatty():
         right = f"--columns {words.as_columns(guess)}"
         again = f"Nothing was written down. If that is right, write it again with {right}"
-        lines = [*_guess_lines(desk, guess), *_set(desk, again)]
-        desk.answer(words.guess_form(guess, bike=bike), lines)
+        lines = [*_guess_lines(desk, guess, lacks), *_set(desk, again)]
+        desk.answer(words.guess_form(guess, bike=bike, notes=lacks(guess)), lines)
         return None
     while True:
-        desk.say(_guess_lines(desk, guess))
+        desk.say(_guess_lines(desk, guess, lacks))
         said = click.prompt("Is that right? y, n, or what is otherwise, as throttle=3", default="y").strip()
         if said.casefold() in {"y", "yes"}:
             return guess
@@ -130,11 +138,11 @@ def _asked(desk: Desk, guess: LogGuess, bike: str) -> LogGuess | None:
             desk.say(_set(desk, str(trouble)))
 
 
-def _guess_lines(desk: Desk, guess: LogGuess) -> list[Line]:
+def _guess_lines(desk: Desk, guess: LogGuess, lacks: Lacks) -> list[Line]:
     from floatbowl.words import lambda_log as words
 
     head = text_line(f"{guess.text.path.name} is taken for:", "head")
-    notes = [line for note in words.guess_lacks(guess) for line in _set(desk, note)]
+    notes = [line for note in lacks(guess) for line in _set(desk, note)]
     return [head, *pairs(words.guess_rows(guess)), *notes, BLANK]
 
 

@@ -278,8 +278,9 @@ def measured(  # noqa: PLR0913  (one for each thing that can stand beside a read
     level -1.5               mm above the book level; minus is below
     touched cleaning         what was worked on last; or nothing
     """  # noqa: D301  (the backspace tells click to leave the lines below it as they are)
-    from floatbowl.words.forms import reading_form, readings_form
-    from floatbowl.words.names import reading_words
+    from floatbowl.signs.trial import GasReading
+    from floatbowl.words.forms import gas_fields, reading_form, readings_form
+    from floatbowl.words.names import gas_words, reading_words
 
     if is_list:
         form = readings_form()
@@ -297,10 +298,12 @@ def measured(  # noqa: PLR0913  (one for each thing that can stand beside a read
     with desk.garage() as garage:
         reading = garage.record_reading(bike, **fields)
         name = garage.bike(bike).name
+        gas = garage.lambda_of_gas(bike, reading) if isinstance(reading, GasReading) else None
     desk.answer(
-        reading_form(reading, bike=name),
+        {**reading_form(reading, bike=name), **(gas_fields(*gas) if gas else {})},
         [
             text_line(f"{name}: {reading_words(reading)}.", "head"),
+            *(paragraphs([gas_words(*gas)], desk) if gas else []),
             _saved(reading.entry),
         ],
     )

@@ -123,6 +123,11 @@ def _reading_fields(reading: Reading) -> Form:
     return facts
 
 
+def gas_fields(lam: float, spread: float) -> Form:
+    """Give the lambda that exhaust gas comes to."""
+    return {"lambda": round(lam, 3), "spread": round(lam * spread, 3)}
+
+
 def _places(reading: LambdaLogReading) -> list[Form]:
     rpm: tuple[float | None, ...] = reading.rpm or (None,) * len(reading.at)
     told = zip(reading.at, rpm, reading.value, reading.spread, strict=True)

@@ -64,11 +64,22 @@ def guess_lacks(guess: LogGuess) -> tuple[str, ...]:
     if "throttle" not in guess.columns:
         told.append("No throttle: say what you held and when, in seconds of the log: --held 1/4=35-60.")
     if "afr" in guess.columns and "lambda" not in guess.columns:
+        again = f"afr={guess.columns['afr'].number}/14.7"
         told.append(
             f"Air to fuel is divided by {guess.air_per_fuel:.2f}, what this bike's fuel needs. If the meter "
-            f"is set for another fuel, write what it shows at lambda 1: afr={guess.columns['afr'].number}/14.7."
+            f"is set for another fuel, write what it shows at lambda 1: {again}."
         )
     return tuple(told)
+
+
+def run_lacks(guess: LogGuess) -> tuple[str, ...]:
+    """Say what a log of a roll-on lacks before it can be timed."""
+    asked = {"time": "--columns time=1", "rpm": "--columns rpm=2"}
+    return tuple(
+        f"We found no {TAKEN[role]}. Name its column: {write}."
+        for role, write in asked.items()
+        if role not in guess.columns
+    )
 
 
 def as_columns(guess: LogGuess) -> str:
@@ -76,7 +87,7 @@ def as_columns(guess: LogGuess) -> str:
     return ",".join(f"{role}={one.number}" for role, one in guess.columns.items())
 
 
-def guess_form(guess: LogGuess, *, bike: str) -> Form:
+def guess_form(guess: LogGuess, *, bike: str, notes: tuple[str, ...]) -> Form:
     """Give what a log is taken for, so that another program can confirm it."""
     columns = [
         {"column": one.number, "name": guess.text.names[one.number - 1] or None, "taken_for": role}
@@ -88,7 +99,7 @@ def guess_form(guess: LogGuess, *, bike: str) -> Form:
         file=guess.text.path.name,
         columns=columns,
         confirm=f"--columns {as_columns(guess)}",
-        notes=list(guess_lacks(guess)),
+        notes=list(notes),
     )
 
 

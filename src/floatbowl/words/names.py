@@ -22,6 +22,7 @@ from floatbowl.signs.trial import (
     GasReading,
     HandOutcome,
     HandReading,
+    IdleNoteReading,
     IdleSweepReading,
     LambdaLogReading,
     LambdaReading,
@@ -111,6 +112,11 @@ DID: dict[Behaviour, str] = {
 _HOW = {"snap": "when you snap it", "steady": "at a steady hand", "pull": "on a long pull"}
 
 
+def gas_words(lam: float, spread: float) -> str:
+    """Say the lambda that exhaust gas comes to."""
+    return f"Counted by its atoms, dry, that is lambda {lam:.2f}, give or take {2.0 * lam * spread:.2f}."
+
+
 def complaint_words(did: Behaviour, at: Rung | None) -> str:
     """Give behaviour and place: ``bogs at 1/4 open``."""
     return f"{DID[did]} {AT[at]}" if at else DID[did]
@@ -163,7 +169,7 @@ def _log_words(reading: LambdaLogReading) -> str:
     return f"lambda log: {told}"
 
 
-def _gas_words(reading: GasReading) -> str:
+def _gases_words(reading: GasReading) -> str:
     burnt = f"CO {reading.co_pct:g} %, CO2 {reading.co2_pct:g} %"
     gases = f"{burnt}, HC {reading.hc_ppm:g} ppm, O2 {reading.o2_pct:g} %"
     at_speed = f" and {reading.rpm:.0f} rpm" if reading.rpm is not None else ""
@@ -198,6 +204,13 @@ def _sweep_words(reading: IdleSweepReading) -> str:
     return f"idle sweep: {told}"
 
 
+def _note_words(reading: IdleNoteReading) -> str:
+    hunts = "" if reading.hunts_per_s is None else f", hunts {reading.hunts_per_s:.1f} times a second"
+    hangs = "" if reading.hangs_s is None else f", comes down in {reading.hangs_s:.1f} s after a blip"
+    sinks = ", sinks and comes back" if reading.after_blip == "sinks" else ""
+    return f"idle by ear: {reading.rpm:.0f} rpm, wanders {reading.wander_pct:.1f} %{hunts}{hangs}{sinks}"
+
+
 def _level_words(reading: LevelReading) -> str:
     if not reading.above_mm:
         return "fuel stands at the book level"
@@ -217,12 +230,13 @@ def _look_words(reading: LookReading) -> str:
 _READING_WORDS: dict[type[Reading], Callable[[Any], str]] = {
     LambdaReading: _lambda_words,
     LambdaLogReading: _log_words,
-    GasReading: _gas_words,
+    GasReading: _gases_words,
     PlugReading: _plug_words,
     RollOnReading: _rollon_words,
     ChokeReading: _choke_words,
     HandReading: _hand_words,
     IdleSweepReading: _sweep_words,
+    IdleNoteReading: _note_words,
     LevelReading: _level_words,
     TouchedReading: _touched_words,
     LookReading: _look_words,
