@@ -16,6 +16,7 @@ from floatbowl.signs import (
     exhaust_gas,
     fuel_level,
     hand_test,
+    idle_note,
     idle_sweep,
     logged_lambda,
     look,
@@ -30,6 +31,7 @@ from floatbowl.signs.trial import (
     ChokeReading,
     GasReading,
     HandReading,
+    IdleNoteReading,
     IdleSweepReading,
     LambdaLogReading,
     LambdaReading,
@@ -110,7 +112,7 @@ class AllHeard:
             total += self._of_runs(runs, seen, z, fault)
         return total
 
-    def _of_reading(  # noqa: PLR0911  (one for each kind)
+    def _of_reading(  # noqa: C901, PLR0911  (one for each kind)
         self, reading: Reading, scene: Scene, seen: Seen, z: Array, then: Whole
     ) -> Array:
         match reading:
@@ -128,6 +130,8 @@ class AllHeard:
                 return hand_test.log_likelihood(reading, seen)
             case LevelReading():
                 return fuel_level.log_likelihood(reading, seen)
+            case IdleNoteReading():
+                return idle_note.log_likelihood(reading, seen)
             case IdleSweepReading():
                 return idle_sweep.log_likelihood(reading, self.idle_errors(reading, scene.trial, z, then))
             case RollOnReading():
@@ -320,6 +324,6 @@ def _rungs_of(trial: Trial) -> tuple[int, ...]:
             rungs.add(reading.at)
         elif isinstance(reading, LambdaLogReading):
             rungs.update(reading.at)
-        elif isinstance(reading, HandReading | LevelReading):
+        elif isinstance(reading, HandReading | IdleNoteReading | LevelReading):
             rungs.add(Rung.SHUT)
     return tuple(sorted(RUNGS.index(rung) for rung in rungs))

@@ -125,6 +125,10 @@ SECONDS = Number("seconds", "seconds", PLAIN, 0.3, 60.0)
 SWEEP_TURNS = Number("turns", "turns", PLAIN, 0.0, 8.0)
 SWEEP_RPM = Number("rpm", "rpm", PLAIN, 0.0, 8000.0)
 """On a sweep 0 rpm is an engine that died."""
+SPREAD_RPM = Number("spread_rpm", "spread_rpm", PLAIN, 0.0, 2000.0)
+WANDER = Number("wander_pct", "wander_pct", PLAIN, 0.0, 50.0)
+HUNTS = Number("hunts_per_s", "hunts_per_s", PLAIN, 0.05, 5.0)
+HANGS = Number("hangs_s", "hangs_s", PLAIN, 0.0, 60.0)
 ABOVE_BOOK = Number("above_mm", "above_mm", PLAIN, -25.0, 25.0)
 
 STORIES = ("fresh replacement", "stood for months", "just worked on")

@@ -20,23 +20,28 @@ from floatbowl.record.fields import (
     ABOVE_BOOK,
     CO,
     CO2,
+    HANGS,
     HC,
     HEIGHT,
     HUMIDITY,
+    HUNTS,
     LAMBDA,
     LOGGED_SPREAD,
     O2,
     PRESSURE,
     RPM,
     SECONDS,
+    SPREAD_RPM,
     SWEEP_RPM,
     SWEEP_TURNS,
     TEMPERATURE,
+    WANDER,
     Choice,
     Number,
 )
 from floatbowl.signs.trial import (
     SHOWS,
+    AfterBlip,
     Behaviour,
     ChokeOutcome,
     ChokeReading,
@@ -46,6 +51,7 @@ from floatbowl.signs.trial import (
     HandOutcome,
     HandReading,
     How,
+    IdleNoteReading,
     IdleSweepReading,
     LambdaLogReading,
     LambdaReading,
@@ -79,6 +85,7 @@ NOUNS: dict[str, type[Reading]] = {
     "choke": ChokeReading,
     "hand": HandReading,
     "sweep": IdleSweepReading,
+    "ear": IdleNoteReading,
     "level": LevelReading,
     "touched": TouchedReading,
     "look": LookReading,
@@ -108,6 +115,7 @@ _OUTCOME = Choice("outcome", "outcome", get_args(LookOutcome))
 _FAULT = Choice("mended", "mended", FAULT_KEYS)
 _CHOKE_DID = Choice("outcome", "outcome", get_args(ChokeOutcome))
 _HAND_DID = Choice("outcome", "outcome", get_args(HandOutcome))
+_AFTER_BLIP = Choice("after_blip", "after_blip", get_args(AfterBlip))
 _PART = Choice("part", "part", get_args(Touched))
 
 
@@ -264,6 +272,13 @@ def _sweep_parts(table: Table) -> dict[str, Any] | None:
     return None if None in (*turns, *rpm) else {"turns": turns, "rpm": rpm}
 
 
+def _ear_parts(table: Table) -> dict[str, Any] | None:
+    asked = {number.into: _needed(table, number) for number in (RPM, SPREAD_RPM, WANDER)}
+    heard = {number.into: table.number(number) for number in (HUNTS, HANGS)}
+    after = table.choice(_AFTER_BLIP)
+    return None if None in asked.values() else {**asked, **heard, "after_blip": after}
+
+
 def _level_parts(table: Table) -> dict[str, Any] | None:
     above = _needed(table, ABOVE_BOOK)
     return None if above is None else {"above_mm": above}
@@ -287,6 +302,7 @@ _PARTS: dict[str, Callable[[Table], dict[str, Any] | None]] = {
     "choke": _at_an_opening(lambda table: _one_word(table, _CHOKE_DID)),
     "hand": lambda table: _one_word(table, _HAND_DID),
     "sweep": _sweep_parts,
+    "ear": _ear_parts,
     "level": _level_parts,
     "touched": lambda table: _one_word(table, _PART),
     "look": _look_parts,
@@ -305,7 +321,7 @@ def read_day(table: Table) -> Day:
     celsius = air.number(TEMPERATURE)
     day = assume_day(
         table.text("place", longest=LONGEST_PLACE) or NOT_KNOWN,
-        date=_date(table),
+        date=date_of(table),
         height=table.number(HEIGHT),
         temperature=None if celsius is None else celsius + FREEZING,
         pressure=_scaled(air, PRESSURE),
@@ -320,7 +336,7 @@ def _scaled(table: Table, number: Number) -> float | None:
     return None if value is None else value * number.unit
 
 
-def _date(table: Table) -> str:
+def date_of(table: Table) -> str:
     value = table.get("date")
     if value is None:
         return ""

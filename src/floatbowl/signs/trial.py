@@ -45,6 +45,8 @@ ChokeUse = Literal["off", "half", "on"]
 LookOutcome = Literal["found", "clear"]
 ChokeOutcome = Literal["better", "worse", "no change"]
 HandOutcome = Literal["rises", "sinks"]
+AfterBlip = Literal["settles", "sinks"]
+"""What the idle does after a blip: come down to where it was, or sink below it and come back."""
 Way = Literal["there", "back"]
 """Which way along the stretch a run went: wind and slope help one way and hinder the other."""
 Clock = Literal["watch", "trace"]
@@ -230,6 +232,23 @@ class IdleSweepReading:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class IdleNoteReading:
+    """The idle by ear: its speed and how sure that is, how far it wanders, how it hunts, what a blip brings.
+
+    ``hunts_per_s`` is None where it does not hunt; ``hangs_s`` is how long the
+    last of the fall after a blip took, None with no blip heard.
+    """
+
+    entry: str
+    rpm: float
+    spread_rpm: float
+    wander_pct: float
+    hunts_per_s: float | None = None
+    hangs_s: float | None = None
+    after_blip: AfterBlip | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class LevelReading:
     """Fuel level by a clear hose, in millimetres above the book level; below it is negative."""
 
@@ -255,6 +274,7 @@ Reading = (
     | ChokeReading
     | HandReading
     | IdleSweepReading
+    | IdleNoteReading
     | LevelReading
     | TouchedReading
 )
