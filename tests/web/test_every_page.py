@@ -105,7 +105,7 @@ def read(browser: Browser, path: str) -> str:
         answer = browser.get(address, follow_redirects=True)
         assert answer.status_code == 200, answer.text
         if "data-again" not in answer.text:
-            return answer.text
+            return str(answer.text)
         assert time.monotonic() < until
         time.sleep(0.2)
 

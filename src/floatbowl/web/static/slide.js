@@ -43,6 +43,8 @@ class Bench {
     this.grips = this.figures.map(({ svg }) => this.grip(svg));
     this.root.addEventListener("click", (event) => this.onStop(event));
     this.root.addEventListener("pointerdown", (event) => this.onHold(event));
+    // Shapes within a picture know no touch-action: else the page would scroll under the finger.
+    this.root.addEventListener("touchstart", (event) => this.heldAt(event) && event.preventDefault(), { passive: false });
     this.root.dataset.awake = "yes";
     this.tell();
   }
@@ -89,9 +91,9 @@ class Bench {
   }
 
   onHold(event) {
-    const held = event.target.closest(".grip, [data-rise]");
-    const svg = held?.closest("figure")?.querySelector("svg[data-lift]");
-    if (!svg || event.button !== 0 || this.held) return;
+    const held = this.heldAt(event);
+    if (!held || event.button !== 0 || this.held) return;
+    const svg = held.closest("figure").querySelector("svg[data-lift]");
     event.preventDefault();
     this.held = { from: event.clientY, lift: this.lift, pixels: this.pixelsPerMm(held, svg) };
     this.root.dataset.dragged = "yes";
@@ -107,6 +109,12 @@ class Bench {
     addEventListener("pointerup", drop);
     addEventListener("pointercancel", drop);
     svg.closest("figure").querySelector(".grip").focus({ preventScroll: true });
+  }
+
+  /** Give what of the slide was touched, if it was touched. */
+  heldAt(event) {
+    const held = event.target.closest(".grip, [data-rise]");
+    return held?.closest("figure")?.querySelector("svg[data-lift]") ? held : null;
   }
 
   /** Give how far the finger goes for a millimetre of lift: as far as what it holds. */
