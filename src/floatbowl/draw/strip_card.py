@@ -9,6 +9,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
+from math import hypot
 
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.setup import Setup
@@ -33,7 +34,7 @@ STYLE = (
     ".lone-beside{fill:var(--steel);stroke:var(--ink);stroke-width:calc(2.2px*var(--thick));stroke-linejoin:round}"
     ".lone-hose{fill:none;stroke:var(--ink);stroke-linecap:round;stroke-linejoin:round}"
     ".lone-hose-core{fill:none;stroke:var(--card);stroke-linecap:round;stroke-linejoin:round}"
-    ".lone-pointer{fill:none;stroke:var(--position);stroke-width:calc(2.4px*var(--thick))}"
+    ".lone-ring{fill:none;stroke:var(--ink);stroke-width:calc(1.3px*var(--thick))}"
 )
 """Inks of the card's drawing; what nobody measured of the inked part stays dashed."""
 
@@ -64,6 +65,17 @@ INKED: dict[str, tuple[str, ...]] = {
 }
 """Which shapes of the cut-away each part of the strip sheet is; a name before a comma counts."""
 
+RINGED: dict[str, tuple[tuple[str, ...], ...]] = {
+    "choke": (("choke plunger",), ("choke flap",)),
+    "float valve": (("float valve", "float valve seat"),),
+    "main air jet": (("main air jet",),),
+    "pilot air jet": (("pilot air jet",),),
+    "bypass": (("pilot gallery",),),
+}
+"""Small places that are easily missed: a ring is drawn round the shapes of each."""
+RING_CLEAR = 7.0
+"""Units between a small part and the ring round it."""
+
 
 @dataclass(frozen=True, slots=True)
 class _Sheet:
@@ -90,6 +102,7 @@ def part_in_ink(bike: Bike, setup: Setup, part: str) -> Svg:
     return picture(
         *_layers(sheet, _standing(s)),
         rising,
+        *_rings(sheet),
         *_BESIDE.get(part, _nothing)(sheet),
         view=(0.0, 0.0, frame.width, frame.height),
         title=alone_words(part),
@@ -115,6 +128,19 @@ def _is_inked(shape: Shape, part: str) -> bool:
     if part in {"body", "choke"}:
         return name.startswith(INKED[part])
     return name in INKED[part]
+
+
+def _rings(sheet: _Sheet) -> Iterator[Svg]:
+    """Draw a ring round each place of a part that is easily missed."""
+    shapes = _standing(sheet.section)
+    for keys in RINGED.get(sheet.part, ()):
+        points = [sheet.frame.place(point) for shape in shapes if shape.key in keys for point in shape.ring]
+        if not points:
+            continue  # one kind of choke has a plunger, the other a flap
+        left, right = min(x for x, _ in points), max(x for x, _ in points)
+        top, foot = min(y for _, y in points), max(y for _, y in points)
+        radius = hypot(right - left, foot - top) / 2 + RING_CLEAR
+        yield element("circle", cx=(left + right) / 2, cy=(top + foot) / 2, r=radius, class_="lone-ring")
 
 
 # --- what is beside the shapes -----------------------------------------------------------------------------
@@ -172,7 +198,7 @@ def _screw(sheet: _Sheet) -> Iterator[Svg]:
     slot = line_path([(x - 0.7 * radius, y + 0.4 * radius), (x + 0.7 * radius, y - 0.4 * radius)])
     disc = element("circle", cx=x, cy=y, r=radius, class_="cut-screw")
     yield element("g", disc, element("path", d=slot, class_="cut-slot"))
-    yield element("circle", cx=x, cy=y, r=radius + 7.0, class_="lone-pointer")
+    yield element("circle", cx=x, cy=y, r=radius + RING_CLEAR, class_="lone-ring")
 
 
 _BESIDE: dict[str, Callable[[_Sheet], Iterator[Svg]]] = {

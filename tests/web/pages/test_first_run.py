@@ -74,7 +74,8 @@ def test_each_answer_turns_pencil_into_ink(ask: Browser) -> None:
     """The drawing has fewer dashed lines with the bore known, and fewer still with the main."""
 
     def dashed(**known: str) -> int:
-        return ask.get(NEW, params={"name": "Wren", "step": "5", **known}).text.count("assumed")
+        page: str = ask.get(NEW, params={"name": "Wren", "step": "5", **known}).text
+        return page.count("assumed")
 
     assert dashed() > dashed(bore="24") > dashed(bore="24", main="110")
 

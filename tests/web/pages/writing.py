@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -12,7 +13,7 @@ from tests.web.browser import OURS, Browser
 if TYPE_CHECKING:
     from httpx import Response
 
-Typed = dict[str, str | list[str]]
+Typed = Mapping[str, str | list[str]]
 MARKUP = '<b>x</b> "quoted" & so'
 """What somebody may type into any field."""
 MARKUP_ON_A_PAGE = "&lt;b&gt;x&lt;/b&gt;"
@@ -20,7 +21,8 @@ MARKUP_ON_A_PAGE = "&lt;b&gt;x&lt;/b&gt;"
 
 def send(browser: Browser, address: str, typed: Typed) -> Response:
     """Send a form."""
-    return browser.post(address, headers=OURS, data=typed)
+    answer: Response = browser.post(address, headers=OURS, data=typed)
+    return answer
 
 
 def _why(answer: Response) -> str:
