@@ -116,6 +116,7 @@ def _asked(desk: Desk, guess: LogGuess, bike: str, *, lacks: Lacks) -> LogGuess 
 
     ``lacks`` says what is missing for what the log is read for.
     """
+    from floatbowl.jobs import RecordTrouble
     from floatbowl.words import lambda_log as words
 
     if desk.is_json or not sys.stdin.isatty():
@@ -134,7 +135,7 @@ def _asked(desk: Desk, guess: LogGuess, bike: str, *, lacks: Lacks) -> LogGuess 
             return None
         try:
             guess = _put_right(guess, heard_log.columns(said))
-        except NotUnderstoodError as trouble:
+        except (NotUnderstoodError, RecordTrouble) as trouble:
             desk.say(_set(desk, str(trouble)))
 
 

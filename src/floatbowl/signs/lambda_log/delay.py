@@ -41,7 +41,7 @@ _EARLY = 0.1
 _FINEST, _COARSEST = 0.01, 0.05
 _LAGS = (0.02, 0.05, 0.1, 0.15, 0.22, 0.32, 0.47, 0.7)
 _KNOTS = 7
-_MOST_ROWS = 40_000
+_MOST_ROWS = 24_000
 _QUICK: tuple[int, ...] = tuple(odd * 2**power for power in range(8, 17) for odd in (4, 5, 6, 7))
 
 
