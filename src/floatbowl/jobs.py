@@ -26,12 +26,14 @@ from floatbowl.bike.bike import Bike
 from floatbowl.bike.carb import Needle
 from floatbowl.bike.day import Day
 from floatbowl.bike.drawer import Drawer
+from floatbowl.bike.hour import Forecast, Hour
 from floatbowl.bike.place import NOT_KNOWN, Place, assume_day
 from floatbowl.bike.rung import Rung
 from floatbowl.bike.setup import Setup
 from floatbowl.guide.strip import Answer, Ask, Happening, Part, State, cards_for, state_of
 from floatbowl.record import history
 from floatbowl.record.bike_file import BikeFile, load_bike_file, read_bike_file
+from floatbowl.record.day_file import DayFile, load_day_file
 from floatbowl.record.first_run import FirstAnswers, first_file
 from floatbowl.record.garage_file import load_garage_file, read_garage_file
 from floatbowl.record.log import LogLine
@@ -39,7 +41,14 @@ from floatbowl.record.remeasuring import remeasured
 from floatbowl.record.settings import Settings
 from floatbowl.record.store import PartKind, Record, StampKind
 from floatbowl.record.trial_file import reading_of_facts
-from floatbowl.record.trouble import EntryTrouble, NotInDrawer, NotKept, RecordTrouble, UnknownBike
+from floatbowl.record.trouble import (
+    EntryTrouble,
+    NotInDrawer,
+    NotKept,
+    RecordTrouble,
+    UnknownBike,
+    UnknownPlace,
+)
 from floatbowl.signs.trial import (
     SHOWS,
     Behaviour,
@@ -61,6 +70,8 @@ if TYPE_CHECKING:
     from numpy.random import Generator
 
     from floatbowl.advice.advice import Advice, Step
+    from floatbowl.advice.carry import Carried as Carried  # noqa: PLC0414  (the pages name it from here)
+    from floatbowl.advice.day_sheet import DaySheet as DaySheet  # noqa: PLC0414  (the same)
     from floatbowl.advice.dry_fit import DryFit as DryFit  # noqa: PLC0414  (the pages name it from here)
     from floatbowl.advice.narrow import NextMeasure
     from floatbowl.advice.prove import Check
@@ -74,6 +85,7 @@ if TYPE_CHECKING:
 __all__ = [
     "BareStand",
     "BikeFile",
+    "DayFile",
     "EntryTrouble",
     "Facts",
     "FirstAnswers",
@@ -94,8 +106,11 @@ __all__ = [
     "TooLittleKnownError",
     "UnknownBike",
     "bike_on_paper",
+    "carry_thought",
     "check_bike_file",
+    "lay_out_day",
     "lay_side_by_side",
+    "load_day_file",
     "missing_checks",
     "narrows_most",
     "open_demo",
@@ -731,6 +746,68 @@ def time_runs(guess: LogGuess, path: Path, *, low: float, high: float) -> float 
     return None if took is None else took[0]
 
 
+# --- another day, another height ---------------------------------------------------------------------------
+
+
+def day_at(
+    record: Record, to: str | None, *, height: float | None = None, date: str = "", read: Mapping[str, float]
+) -> Day:
+    """Give the air expected at a place, in SI; where none is named it is the place of now.
+
+    ``read`` holds ``temperature``, ``humidity``, and ``pressure`` at the door or the forecast's
+    ``sea_level_pressure``. What is not told is assumed from the height and a mild day.
+    """
+    place = to or air(record).place
+    metres = _height_of(record, place) if height is None else height
+    if metres is None and place == air(record).place:
+        metres = air(record).height
+    if metres is None:
+        known = ", ".join(one.name for one in record.places()) or "none yet"
+        text = f"We do not know how high {place} lies. Say its height as well. Places we know: {known}."
+        raise UnknownPlace(text)
+    told = dict(read)
+    if "sea_level_pressure" in told:
+        from floatbowl.flow.air import station_pressure
+
+        told["pressure"] = float(station_pressure(told.pop("sea_level_pressure"), height=metres))
+    return assume_day(place, date=date, height=metres, **told)
+
+
+def keep_place(record: Record, place: str, height: float, *, now: datetime, uid: str | None = None) -> None:
+    """Remember a place with its height in metres; where it is known so already nothing is written."""
+    if _height_of(record, place) != height:
+        record.note_place(place, height, now=now, uid=uid)
+
+
+def carry(record: Record, name: str, day: Day) -> Carried:
+    """Carry what we think to another day: what it does there, what to fit, where other parts take over."""
+    return carry_thought(_facts(record, name, None), record.drawer(), day)
+
+
+def hours_at(
+    record: Record, to: str | None, forecasts: Sequence[Forecast], *, height: float | None, date: str = ""
+) -> tuple[Hour, ...]:
+    """Give the hours of a day ahead at a place, each with its air; see ``day_at``."""
+    return tuple(
+        Hour(
+            minute=one.minute,
+            what=one.what,
+            day=day_at(record, to, height=height, date=date, read=_told_of(one)),
+        )
+        for one in forecasts
+    )
+
+
+def _told_of(one: Forecast) -> dict[str, float]:
+    told = {key: getattr(one, key) for key in ("temperature", "pressure", "sea_level_pressure", "humidity")}
+    return {key: value for key, value in told.items() if value is not None}
+
+
+def day_sheet(record: Record, name: str, hours: tuple[Hour, ...]) -> DaySheet:
+    """Lay a day out: the air hour by hour, the swap lines across it, what to take along and what to buy."""
+    return lay_out_day(_facts(record, name, None), record.drawer(), hours)
+
+
 # --- thinking ----------------------------------------------------------------------------------------------
 
 
@@ -896,6 +973,22 @@ def _advise(facts: Facts, drawer: Drawer) -> Advice:
     return advise(
         _believe(facts), drawer=drawer, trials=facts.trials, rng=dice_of(facts.bike), aside=facts.aside
     )
+
+
+@lru_cache(maxsize=16)
+def carry_thought(facts: Facts, drawer: Drawer, day: Day) -> Carried:
+    """Carry a thought to another day, with no record at hand: from one thread at a time, as it is kept."""
+    from floatbowl.advice.carry import carry as carry_it
+
+    return carry_it(_believe(facts), drawer=drawer, day=day)
+
+
+@lru_cache(maxsize=16)
+def lay_out_day(facts: Facts, drawer: Drawer, hours: tuple[Hour, ...]) -> DaySheet:
+    """Lay a day out, with no record at hand: from one thread at a time, as it is kept."""
+    from floatbowl.advice.day_sheet import day_sheet as lay_out
+
+    return lay_out(_believe(facts), drawer=drawer, hours=hours)
 
 
 def dice_of(bike: Bike) -> Generator:
@@ -1185,6 +1278,32 @@ class Garage:
     def dry_fit(self, name: str, **changes: Any) -> tuple[Belief, DryFit]:  # noqa: ANN401  (fields of a setup)
         """Try parts on paper: ``dry_fit("magpie", clip_from_top=4)``."""
         return dry_fit(self._record, name, changes)
+
+    def carry(
+        self, name: str, to: str | Day | None = None, *, height: float | None = None, **read: float
+    ) -> Carried:
+        """Carry it to a place or a day: ``carry("otter", to="Low Meadow", temperature=287.0)``, in SI."""
+        return carry(
+            self._record, name, to if isinstance(to, Day) else self.day_at(to, height=height, **read)
+        )
+
+    def day_at(self, to: str | None = None, *, height: float | None = None, **read: float) -> Day:
+        """Give the air expected at a place: ``day_at("Low Meadow", sea_level_pressure=102100.0)``."""
+        return day_at(self._record, to, height=height, read=read)
+
+    def keep_place(self, place: str, height: float) -> None:
+        """Remember a place with its height in metres."""
+        keep_place(self._record, place, height, now=self._now(), uid=self._uid())
+
+    def hours_at(
+        self, to: str | None, forecasts: Sequence[Forecast], *, height: float | None = None, date: str = ""
+    ) -> tuple[Hour, ...]:
+        """Give the hours of a day ahead at a place, each with its air."""
+        return hours_at(self._record, to, forecasts, height=height, date=date)
+
+    def day_sheet(self, name: str, hours: Sequence[Hour]) -> DaySheet:
+        """Lay a day out, hour by hour: ``day_sheet("otter", garage.hours_at("Low Meadow", forecasts))``."""
+        return day_sheet(self._record, name, tuple(hours))
 
     def log(self, name: str | None = None) -> tuple[LogLine, ...]:
         """Give all that happened, in order, of one bike or of the whole garage."""

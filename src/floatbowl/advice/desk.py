@@ -91,8 +91,7 @@ class Desk:
 
     def is_safe(self, error: Array) -> bool:
         """Say whether with ``error`` no more of the twenty are far short than a few, or than are now."""
-        now, after = (int(is_far_short(one[:OF]).sum()) for one in (self.now, error))
-        return after <= max(now, _SOME) or not takes_fuel_away(error, self.now, self.panel)
+        return is_safe(error, self.panel)
 
     def _is_aside(self, step: Step) -> bool:
         return Aside(part=step.part, after=step.after) in self.aside
@@ -353,3 +352,9 @@ def takes_fuel_away(error: Array, now: Array, panel: Panel) -> bool:
     """Say whether what makes ``error`` of ``now`` takes fuel away at 3/4 and full."""
     high = [RUNGS.index(Rung.THREE_QUARTERS), RUNGS.index(Rung.FULL)]
     return bool((error - now)[panel.sound][:, high].mean() < 0.0)
+
+
+def is_safe(error: Array, panel: Panel) -> bool:
+    """Say whether ``error`` leaves no more of the twenty far short than a few, or than are so now."""
+    before, after = (int(is_far_short(one[:OF]).sum()) for one in (panel.now, error))
+    return after <= max(before, _SOME) or not takes_fuel_away(error, panel.now, panel)

@@ -57,7 +57,7 @@ def believe(  # noqa: PLR0913  (what is fitted, the air, what was seen, the dice
     crowd = _crowd(stage, heard, since, rng=rng, draws=draws)
     seen = stage.glimpse(setup, day, crowd.z, crowd.fault)
     twenty = pick_twenty(seen.error, kinds_of(crowd.fault), close_enough=np.asarray(CLOSE_ENOUGH))
-    the_say, fuel_share = _who_rules(stage, setup, day, crowd.z)
+    the_say, fuel_share = who_rules(stage, setup, day, crowd.z)
     keys = tuple(fault.key for fault in stage.faults)
     remarks = sum(len(trial.remarks) for trial in trials)
     return Belief(
@@ -161,8 +161,8 @@ def _suspects(fault: Whole, of_twenty: Whole, keys: tuple[str, ...]) -> tuple[Su
     return tuple(sorted(listed, key=lambda suspect: -suspect.chance))
 
 
-def _who_rules(stage: Stage, setup: Setup, day: Day, z: Array) -> tuple[Array, Array]:
-    """Give the say and the fuel shares of the middle bike: the mean draw, sound."""
+def who_rules(stage: Stage, setup: Setup, day: Day, z: Array) -> tuple[Array, Array]:
+    """Give the say (rung, part) and fuel shares (rung, passage) of the middle bike: the mean draw, sound."""
     middle = z.mean(axis=0, keepdims=True)
     p = stage.parameters(setup, day, middle, np.full((1, MOST_FAULTS), -1))
     breath = stage.air(day).at(p)

@@ -44,6 +44,10 @@ class UnknownBike(RecordTrouble):
     """No bike of that name stands here."""
 
 
+class UnknownPlace(RecordTrouble):
+    """No place of that name was ever told."""
+
+
 class NameTaken(RecordTrouble):
     """Another bike already has that name."""
 
@@ -92,6 +96,10 @@ class BikeFileTrouble(Troubles):
 
 class GarageFileTrouble(Troubles):
     """A garage file that cannot be used as it stands."""
+
+
+class DayFileTrouble(Troubles):
+    """A day file that cannot be used as it stands."""
 
 
 class EntryTrouble(Troubles):
