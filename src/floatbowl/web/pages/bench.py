@@ -20,7 +20,7 @@ from floatbowl.draw.stops import set_out
 from floatbowl.draw.svg import Svg
 from floatbowl.draw.tally import tally
 from floatbowl.guide.strip import cards_for
-from floatbowl.web.asked import Asked
+from floatbowl.web.asked import Asked, StillThinkingError
 from floatbowl.web.page import page
 from floatbowl.web.trying import FIRST, address, changes_between, choices, fields_tried
 from floatbowl.words import contradictions, dry_fit, heard, on_page
@@ -30,6 +30,7 @@ from floatbowl.words.garage import card_of
 from floatbowl.words.ladder import ladder_table
 from floatbowl.words.names import ALOUD, in_line, measure_name
 from floatbowl.words.narrowing import narrows_words
+from floatbowl.words.waiting import thinking_words
 
 if TYPE_CHECKING:
     from floatbowl.bike.bike import Bike
@@ -63,7 +64,10 @@ class Assumed:
 
 def show(asked: Asked) -> Response:
     """Show the bench, at the rung asked for or else at the one that is furthest off."""
-    known = asked.thought()
+    try:
+        known = asked.thought()
+    except StillThinkingError:
+        return _not_thought_yet(asked)
     stand = known.stand
     setup = _tried(asked, stand)
     at = heard.rung(asked.query("at")) if asked.query("at") else worst_rung(stand.belief)
@@ -78,6 +82,19 @@ def show(asked: Asked) -> Response:
         **_drawn(asked, known, setup, at),
         **_offered(asked, stand, setup, at),
         **_pencilled(asked, stand),
+    )
+
+
+def _not_thought_yet(asked: Asked) -> Response:
+    """Show the carburettor as far as it needs no thought; the rest comes by itself."""
+    bike, setup = asked.garage.bike(asked.bike), asked.garage.fitted(asked.bike)
+    return asked.page(
+        "bench_waiting.html",
+        bike=asked.bike,
+        known=bike,
+        words=thinking_words(asked.bike),
+        whole=cutaway(bike, setup),
+        narrow=cutaway(bike, setup, crop="phone"),
     )
 
 
