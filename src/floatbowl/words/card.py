@@ -17,7 +17,7 @@ from floatbowl.bike.rung import Rung
 from floatbowl.signs.trial import SHOWS, Trial
 from floatbowl.words.care import USE, care_lines
 from floatbowl.words.looks import Look
-from floatbowl.words.mending import AFTER_MENDING, mend_lines, say_mended
+from floatbowl.words.mending import AFTER_MENDING, mend_lines, off_words, say_mended
 from floatbowl.words.names import (
     AT,
     as_written,
@@ -215,7 +215,7 @@ def step_brief(step: Step, bike: Bike) -> str:
         case "clip":
             return f"clip in groove {step.after}"
         case "screw":
-            return f"{mixture_screw(bike)} {float(step.after):g} turns"
+            return f"{mixture_screw(bike)} {plural(float(step.after), 'turn')}"
         case "washer":
             return f"washer {float(step.after):g} mm" if step.after else "the needle without its washer"
         case "float":
@@ -246,8 +246,16 @@ WHY: dict[str, str] = {
 """Why, by the key that advice gives."""
 
 
-def why_words(advice: Advice, trials: Iterable[Trial] = ()) -> str:
-    """Say why in one sentence, beginning with what it did there if a remark speaks for it."""
+def why_words(advice: Advice, trials: Sequence[Trial] = ()) -> str:
+    """Say why in one sentence, beginning with what it did there if a remark speaks for it.
+
+    Where a stop tag has just come off, that is said before it.
+    """
+    off = "" if advice.kind == "stop" else off_words(trials)
+    return f"{off} {_why(advice, trials)}".lstrip()
+
+
+def _why(advice: Advice, trials: Sequence[Trial]) -> str:
     why = advice.why
     complaint = _complaint(why, trials)
     told = WHY[why.key].format(count=why.count, at="there" if complaint else AT[why.at])
