@@ -119,13 +119,7 @@ def cutaway(  # noqa: PLR0913  (each is a choice of whoever draws)
     one = _cutaway(bike, setup, lift_mm=lift_mm, belief=belief, crop=crop, margin=margin)
     frame, travel = one.frame, one.travel
     return picture(
-        _ground(one),
-        _air(one),
-        _standing(one),
-        *([_choke(one)] if has_choke else []),
-        _moving(one),
-        *([_spray(one), _pushes(one)] if one.shares else []),
-        _over(one),
+        *layers(one, has_choke=has_choke),
         *([_labels(one)] if is_labelled else []),
         view=(0.0, 0.0, frame.width, frame.height),
         title=words.cutaway_title(bike),
@@ -136,6 +130,19 @@ def cutaway(  # noqa: PLR0913  (each is a choice of whoever draws)
         data_full_lift=f"{travel.full:.4f}",
         data_scale=f"{frame.scale:.4f}",
         data_floor=frame.place((0.0, 0.0))[1],
+    )
+
+
+def layers(one: Cutaway, *, has_choke: bool = False, has_air: bool = True) -> tuple[Svg, ...]:
+    """Draw all but the labels, from the back of the paper to the front."""
+    return (
+        _ground(one),
+        *([_air(one)] if has_air else []),
+        _standing(one),
+        *([_choke(one)] if has_choke else []),
+        _moving(one),
+        *([_spray(one), _pushes(one)] if one.shares else []),
+        _over(one),
     )
 
 

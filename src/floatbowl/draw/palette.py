@@ -103,6 +103,14 @@ LAMP: dict[str, str] = {
 }
 """Pale on dark, for a shed at night."""
 
+PRINT: dict[str, str] = {
+    **PAPER,
+    **dict.fromkeys(("paper", "card"), "#FFFFFF"),
+    "bore": "#EFF5F8",
+    "band": "#E6DFCE",
+}
+"""For the press: the paper is white already, and costs no ink."""
+
 THEMES: dict[Theme, dict[str, str]] = {"paper": PAPER, "sun": SUN, "lamp": LAMP}
 
 
