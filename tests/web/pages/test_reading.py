@@ -6,8 +6,9 @@ from pathlib import Path
 
 import pytest
 
+from floatbowl.web.pages.reading import TYPED
 from floatbowl.words.care import care_lines
-from floatbowl.words.measuring import WRITTEN, how_taken
+from floatbowl.words.measuring import how_taken
 from tests.web.browser import Browser
 from tests.web.pages.conftest import Read
 from tests.web.pages.writing import MARKUP, Typed, refused, written
@@ -21,6 +22,10 @@ SENT: dict[str, tuple[Typed, dict[str, object]]] = {
     "rollon": (
         {"at": "1/4", "value": ["3.9", "", "4.0 s"], "choke": "half"},
         {"from": "1/4", "seconds": [3.9, 4.0], "choke": "half"},
+    ),
+    "gas": (
+        {"at": "shut", "co": "2.1", "co2": "12.5", "hc": "250", "o2": "0.8", "rpm": "1500"},
+        {"at": "shut", "co_pct": 2.1, "co2_pct": 12.5, "hc_ppm": 250.0, "o2_pct": 0.8, "rpm": 1500.0},
     ),
     "choke": ({"at": "1/8", "value": "no change"}, {"at": "1/8", "outcome": "no change"}),
     "hand": ({"value": "rises"}, {"outcome": "rises"}),
@@ -41,9 +46,16 @@ def test_a_reading_stands_once(ask: Browser, shed: Path, kind: str) -> None:
     assert dict(line.facts) == {"kind": kind, **facts}
 
 
-@pytest.mark.parametrize("kind", WRITTEN)
+def test_which_way_a_run_went(ask: Browser, shed: Path) -> None:
+    """Runs may say which way they went, each for itself."""
+    typed: Typed = {"at": "1/4", "value": ["3.9", "", "4.1"], "way": ["there", "there", "back"]}
+    (line,) = written(ask, shed, READING, {"kind": "rollon", **typed})
+    assert line.facts["ways"] == ["there", "back"]
+
+
+@pytest.mark.parametrize("kind", TYPED)
 def test_every_kind_says_how_it_is_taken_and_what_to_mind(ask: Browser, kind: str) -> None:
-    """Each kind that can be written has a form, how it is taken, and its care above the button."""
+    """Each kind that can be typed has a form, how it is taken, and its care above the button."""
     page = Read(ask.get(f"{READING}?kind={kind}").text)
     look = how_taken(kind)
     assert all(page.says(line) for line in (look.act, *look.how, *care_lines(look.care)))
@@ -51,9 +63,9 @@ def test_every_kind_says_how_it_is_taken_and_what_to_mind(ask: Browser, kind: st
 
 
 def test_the_list_names_every_kind(ask: Browser) -> None:
-    """The page lists every kind there is, so that a new one shows up by itself."""
+    """The page lists every kind that is not read out of a file, so that a new one shows up by itself."""
     page = Read(ask.get(READING).text)
-    assert {f"{READING}?kind={kind}" for kind in WRITTEN} <= page.links.keys()
+    assert {f"{READING}?kind={kind}" for kind in TYPED} <= page.links.keys()
 
 
 @pytest.mark.parametrize(
@@ -62,6 +74,7 @@ def test_the_list_names_every_kind(ask: Browser) -> None:
         ("plug", {"value": "tan"}, "at"),
         ("lambda", {"at": "1/2"}, "value"),
         ("rollon", {"at": "1/2", "value": ["", ""]}, "value"),
+        ("gas", {"at": "1/2", "co": "2", "co2": "12", "o2": "1"}, "hc"),
         ("sweep", {"turns": ["1"], "value": ["1400"]}, "value"),
     ],
 )

@@ -19,7 +19,8 @@ from floatbowl.words import heard
 from floatbowl.words.asked_back import TOUCHED
 from floatbowl.words.care import care_lines
 from floatbowl.words.measuring import WRITTEN, how_taken
-from floatbowl.words.names import CHOKE_DID, HAND_DID
+from floatbowl.words.names import CHOKE_DID, HAND_DID, as_written
+from floatbowl.words.on_page import FROM_A_FILE as FROM_A_FILE_WORDS
 from floatbowl.words.trouble import NotUnderstoodError
 
 RUNS = 6
@@ -28,11 +29,11 @@ RUNS = 6
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Field:
-    """One thing a form asks for: a word of a few, a number, several numbers, or pairs of them."""
+    """One thing a form asks for: a word of a few, a number, timed runs, or pairs of numbers."""
 
     name: str
     label: str
-    shape: Literal["choice", "number", "several", "pairs", "words"]
+    shape: Literal["choice", "number", "runs", "pairs", "words"]
     options: tuple[tuple[str, str], ...] = ()
     unit: str = ""
     hint: str = ""
@@ -57,14 +58,22 @@ _RPM = Field(
 FORMS: dict[str, tuple[Field, ...]] = {
     "plug": (AT, Field(name="value", label="Colour", shape="choice", options=_pairs(get_args(PlugColour)))),
     "lambda": (AT, Field(name="value", label="Lambda", shape="number", hint="As 0.92."), _RPM),
+    "gas": (
+        AT,
+        Field(name="co", label="CO", shape="number", unit="%"),
+        Field(name="co2", label="CO2", shape="number", unit="%"),
+        Field(name="hc", label="HC", shape="number", unit="ppm"),
+        Field(name="o2", label="O2", shape="number", unit="%"),
+        _RPM,
+    ),
     "rollon": (
         AT,
         Field(
             name="value",
             label="Each run",
-            shape="several",
+            shape="runs",
             unit="s",
-            hint="Every run by itself, not the mean. Leave empty what you did not ride.",
+            hint="Every run by itself, not the mean, and which way it went: all of them or none.",
         ),
         Field(name="choke", label="Choke", shape="choice", options=_pairs(get_args(ChokeUse)), usual="off"),
         _RPM,
@@ -109,18 +118,21 @@ FORMS: dict[str, tuple[Field, ...]] = {
     "touched": (Field(name="value", label="Worked on last", shape="choice", options=tuple(TOUCHED.items())),),
 }
 """What the form of each kind asks for. A kind that is not here is written in words, as at the command."""
+FROM_A_FILE = ("log",)
+"""Kinds that nobody types: they are read out of a file, at the command."""
+TYPED = tuple(kind for kind in WRITTEN if kind not in FROM_A_FILE)
 IN_WORDS = (Field(name="words", label="What was measured", shape="words"),)
 
 
 def show(asked: Asked) -> Response:
     """Show the kinds of reading, and the form of the one that was chosen."""
     kind = asked.field("kind") or asked.query("kind")
-    chosen = kind if kind in WRITTEN else ""
+    chosen = kind if kind in TYPED else ""
     look = how_taken(chosen) if chosen else None
     return asked.page(
         "reading.html",
         bike=asked.bike,
-        kinds=[(one, how_taken(one).act) for one in WRITTEN],
+        kinds=[(one, how_taken(one).act) for one in TYPED],
         kind=chosen,
         look=look,
         care=care_lines(look.care) if look else (),
@@ -128,6 +140,7 @@ def show(asked: Asked) -> Response:
         written=WRITTEN[chosen][1] if chosen else "",
         at=asked.query("at"),
         room=range(RUNS),
+        from_a_file=FROM_A_FILE_WORDS.replace("BIKE", as_written(asked.bike)),
         just_said=_just_said(asked),
         told=told_on(asked.garage, asked.bike, asked.garage.fitted(asked.bike)),
     )
@@ -171,12 +184,20 @@ def _value(asked: Asked) -> str:
 
 
 def _runs(asked: Asked) -> list[str]:
-    runs = [run for run in asked.fields("value") if run]
+    ways = [*asked.fields("way"), *[""] * RUNS]
+    runs = [(way, run) for way, run in zip(ways, asked.fields("value"), strict=False) if run]
     if not runs:
         asked.wrong = "value"
         text = "Write down at least one run."
         raise NotUnderstoodError(text)
-    return runs
+    return [f"{way}={run}" if way else run for way, run in runs]
+
+
+def _gases(asked: Asked) -> list[str]:
+    names = ("co", "co2", "hc", "o2")
+    return [
+        f"{name}={_chosen(asked, name, 'All four gases are needed, in per cent and ppm.')}" for name in names
+    ]
 
 
 def _places(asked: Asked) -> list[str]:
@@ -192,6 +213,7 @@ def _places(asked: Asked) -> list[str]:
 _WORDS: dict[str, Callable[[Asked], list[Any]]] = {
     "plug": lambda asked: [_at(asked), _value(asked)],
     "lambda": lambda asked: [_at(asked), _value(asked)],
+    "gas": lambda asked: [_at(asked), *_gases(asked)],
     "rollon": lambda asked: [_at(asked), *_runs(asked)],
     "choke": lambda asked: [_at(asked), _value(asked)],
     "hand": lambda asked: [_value(asked)],
