@@ -41,6 +41,7 @@ ORDER = (
     "air",
     "said",
     "measured",
+    "ear",
     "looked",
     "mended",
     "bench",

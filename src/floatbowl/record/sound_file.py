@@ -80,6 +80,16 @@ def load_sound(path: Path) -> Sound:
         raise SoundFileTrouble(text) from None
 
 
+def refuse_short(sound: Sound, *, least: float) -> None:
+    """Refuse a recording that is too short to listen to."""
+    if sound.seconds < least:
+        text = (
+            f"The recording is {sound.seconds:.1f} s long; we need {least:.0f} s. Hold the phone an arm's "
+            "length from the pipe, idle, and record again. Your other entries are saved."
+        )
+        raise SoundFileTrouble(text)
+
+
 _SHORTER = "Ten seconds of sound are enough. Your other entries are saved."
 _SAVED = "Your other entries are saved."
 _AGAIN = "Record again, as WAV if the recorder lets you choose. Your other entries are saved."

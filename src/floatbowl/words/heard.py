@@ -662,6 +662,16 @@ def _place(word: str) -> tuple[float, float]:
     return turns, 0.0 if speed.casefold() in {"died", "dies", "dead"} else _idle_speed(speed)
 
 
+def place_and_file(word: str) -> tuple[float, str | None]:
+    """Read ``1.5=idle.wav``, or ``2.5=died``, as turns out and a recording; None where it died."""
+    turn, equals, file = word.partition("=")
+    if not equals or not file:
+        text = f'"{word}": write turns out and a recording with = between, as 1.5=idle.wav, and 2.5=died.'
+        raise NotUnderstoodError(text)
+    turns = number(turn, what="the screw, out from lightly seated,", units=("turns",), least=0.0, most=8.0)
+    return turns, None if file.casefold() in {"died", "dies", "dead"} else file
+
+
 def _idle_speed(word: str) -> float:
     return number(word, what="an idle speed", units=("rpm",), least=0.0, most=8000.0)
 

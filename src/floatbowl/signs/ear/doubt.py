@@ -28,8 +28,8 @@ BEAT_BY_ROUGH = Figure(0.25, 0.15, 0.40, "judgement: tried on made-up sounds, se
 """How much more it must be for a line that shakes, as one drawn through noise does, by its roughness."""
 MOST_SWING = Figure(3.2, 2.5, 4.0, "judgement: tried on made-up sounds, see docs/model/ear.md")
 """Change of loudness between quarters of a second, in decibels, beyond which it comes and goes."""
-STEADY_BEAT = Figure(0.35, 0.2, 0.5, "judgement: an engine has a flywheel; tried on made-up sounds")
-BEAT_BY_STEP = Figure(0.30, 0.2, 0.4, "judgement: an engine has a flywheel; tried on made-up sounds")
+STEADY_BEAT = Figure(0.10, 0.0, 0.3, "judgement: an engine has a flywheel; tried on made-up sounds")
+BEAT_BY_STEP = Figure(0.40, 0.25, 0.6, "judgement: an engine has a flywheel; tried on made-up sounds")
 """Strength of the orders that a line must have if it moves in steps, as notes do: more for each in 10 s."""
 _SHORT = 6.0
 """Seconds below which a recording counts as this long: a single step in it is not many."""

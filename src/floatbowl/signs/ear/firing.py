@@ -19,7 +19,7 @@ LOOK = 12
 """Firings looked at together."""
 _WEAK = 0.3
 """Loudness of a firing, over the usual, below which it was hardly heard."""
-_EVERY_SECOND = 0.45
+_EVERY_SECOND = 0.28
 """How much of the swells changes from turn to turn and back when every second firing stays away."""
 
 

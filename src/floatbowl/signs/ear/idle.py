@@ -23,6 +23,10 @@ LEAST_DEPTH = Figure(0.025, 0.015, 0.04, "judgement: what a person hears as up a
 """How far up and down, as a share of the speed, an idle must go to be said to hunt."""
 LEAST_OF_ALL = Figure(0.5, 0.35, 0.65, "judgement: a hunt is a beat, not a wander; tried on made-up sounds")
 """Share of all its movement that must lie in one beat."""
+QUICKEST_IDLE = Figure(
+    3200.0, 2500.0, 4000.0, "judgement: no small single idles above, but for a stuck slide"
+)
+"""Speed in rpm above which it is taken for a held throttle."""
 _FINE = 4
 """Beats looked at, for each that the recording can tell apart."""
 _RIDDEN = 1.5
@@ -71,6 +75,19 @@ def idle_speed(track: Track) -> float | None:
     low = float(np.median(speeds[speeds <= np.median(speeds)]))
     near = speeds[(speeds < _RIDDEN * low) & (speeds > low / _RIDDEN)]
     return float(np.median(near))
+
+
+def is_idle(track: Track) -> bool:
+    """Say whether a track is an idle, with or without blips, and no engine held or pulled."""
+    usual = idle_speed(track)
+    if usual is None or usual > QUICKEST_IDLE.value:
+        return False
+    heard = track.rpm[track.is_heard]
+    near = (heard < _RIDDEN * usual) & (heard > usual / _RIDDEN)
+    return bool(near.mean() > _MOSTLY)
+
+
+_MOSTLY = 0.5
 
 
 def _robust(values: Array) -> float:

@@ -32,11 +32,10 @@ _TWICE_BELOW = 1000.0
 
 @dataclass(frozen=True, slots=True)
 class _Piece:
-    """A piece without a leap: its moments, how strong its orders are, and how loud each firing was."""
+    """A piece of the line without a leap: its moments, and how strong its orders are."""
 
     moments: slice
     beat: float
-    strong: Array
 
 
 @dataclass(frozen=True, slots=True)
@@ -48,6 +47,8 @@ class _Line:
     fit: Array
     places: NDArray[np.int64]
     pieces: tuple[_Piece, ...]
+    strong: Array
+    """How loud each firing was over the usual one."""
 
 
 def listen(samples: NDArray[np.float32], rate: float, *, strokes: int) -> Track:
@@ -109,7 +110,50 @@ def _line(swells: NDArray[np.float32], strokes: int) -> _Line:
         if moments.stop - moments.start >= _SHORTEST_PIECE:
             repeats[moments], piece = _made_exact(swells, seconds, repeats, moments, strokes)
             pieces.append(piece)
-    return _Line(seconds=seconds, repeats=repeats, fit=best, places=places, pieces=tuple(pieces))
+    joined = _joined_up(repeats, path.pieces(places), pieces, strokes)
+    strong = firing.strengths(turns.lay_out(swells, seconds, joined))
+    return _Line(
+        seconds=seconds, repeats=joined, fit=best, places=places, pieces=tuple(pieces), strong=strong
+    )
+
+
+def _joined_up(repeats: Array, cuts: list[slice], pieces: list[_Piece], strokes: int) -> Array:
+    """Take back leaps to a half, a third, the double or treble: an engine cannot make them.
+
+    The piece with the strongest orders, weighed by its length, is believed. A
+    two-stroke that is found at both a speed and its half fires every second turn
+    in between: the quicker is believed.
+    """
+    if len(cuts) == 1 or not pieces:
+        return repeats
+    believed = max(pieces, key=lambda piece: piece.beat * (piece.moments.stop - piece.moments.start))
+    middle = next(k for k, cut in enumerate(cuts) if cut == believed.moments)
+    joined = repeats.copy()
+    shares = [
+        _bring(joined, cuts[k], at=cuts[k].start - 1, of=cuts[k].start) for k in range(middle + 1, len(cuts))
+    ]
+    shares += [
+        _bring(joined, cuts[k], at=cuts[k].stop, of=cuts[k].stop - 1) for k in range(middle - 1, -1, -1)
+    ]
+    if strokes == 2 and min(shares) < 0.75:  # noqa: PLR2004  (a two-stroke; a half was taken for the truth)
+        joined *= 2.0
+    return np.minimum(joined, QUICKEST / per_repeat(strokes))
+
+
+_LEAPS = np.log(np.array([1.0 / 3.0, 0.5, 2.0, 3.0]))
+_NEAR = 0.08
+"""How near, as a logarithm, a leap must be to a simple ratio to be taken back."""
+
+
+def _bring(repeats: Array, cut: slice, *, at: int, of: int) -> float:
+    """Bring a piece to where its neighbour ends, if it lies a simple ratio off; give the ratio."""
+    leap = float(np.log(repeats[at] / repeats[of]))
+    nearest = float(_LEAPS[np.abs(_LEAPS - leap).argmin()])
+    if abs(nearest - leap) > _NEAR:
+        return 1.0
+    share = float(np.exp(nearest))
+    repeats[cut] *= share
+    return share
 
 
 def _between_steps(fit: NDArray[np.float32], places: NDArray[np.int64], grid: Array) -> tuple[Array, Array]:
@@ -131,7 +175,7 @@ def _made_exact(
     count = len(slow)
     middles = laid.seconds[np.arange(count) * turns.PER_REPEAT + turns.PER_REPEAT // 2]
     exact = rough * (1.0 - np.interp(times, middles, slow))
-    return exact, _Piece(moments=moments, beat=beat, strong=firing.strengths(laid))
+    return exact, _Piece(moments=moments, beat=beat)
 
 
 def _true_share(
@@ -167,7 +211,6 @@ def _beat(line: _Line) -> float:
 
 
 def _track(line: _Line, strokes: int, length: float, why_not: WhyNot | None) -> Track:
-    strong = np.concatenate([piece.strong for piece in line.pieces]) if line.pieces else np.zeros(0)
     two_stroke = strokes == 2  # noqa: PLR2004  (a two-stroke)
     rpm = line.repeats * per_repeat(strokes)
     usual = float(np.median(rpm)) if len(rpm) else 0.0
@@ -178,8 +221,8 @@ def _track(line: _Line, strokes: int, length: float, why_not: WhyNot | None) -> 
         rpm=rpm,
         spread=rpm * _doubt(line),
         is_heard=line.fit > _FAINT,
-        four_stroking=firing.four_stroking_share(strong) if two_stroke else None,
-        missed=firing.missed_share(strong),
+        four_stroking=firing.four_stroking_share(line.strong) if two_stroke else None,
+        missed=firing.missed_share(line.strong),
         is_twice_possible=two_stroke and usual < _TWICE_BELOW,
         why_not=why_not,
     )
