@@ -33,6 +33,7 @@ from floatbowl.bike.setup import Setup
 from floatbowl.guide.strip import Answer, Ask, Happening, Part, State, cards_for, state_of
 from floatbowl.record import history
 from floatbowl.record.bike_file import BikeFile, load_bike_file, read_bike_file
+from floatbowl.record.card_text import CardText, read_card, write_card
 from floatbowl.record.day_file import DayFile, load_day_file
 from floatbowl.record.first_run import FirstAnswers, first_file
 from floatbowl.record.garage_file import load_garage_file, read_garage_file
@@ -79,6 +80,7 @@ if TYPE_CHECKING:
     from floatbowl.advice.dry_fit import DryFit as DryFit  # noqa: PLC0414  (the pages name it from here)
     from floatbowl.advice.narrow import NextMeasure
     from floatbowl.advice.prove import Check
+    from floatbowl.advice.swaps import Band
     from floatbowl.belief.belief import Belief
     from floatbowl.record.log_columns import Column, Role
     from floatbowl.record.log_text import LogText
@@ -99,10 +101,12 @@ __all__ = [
     "Facts",
     "FirstAnswers",
     "Garage",
+    "HandOver",
     "Listened",
     "LogCame",
     "LogGuess",
     "LogLine",
+    "NotOnAStandError",
     "NotThereError",
     "NothingAskedError",
     "Proof",
@@ -118,6 +122,7 @@ __all__ = [
     "bike_on_paper",
     "carry_thought",
     "check_bike_file",
+    "hand_over_of",
     "lay_out_day",
     "lay_side_by_side",
     "load_day_file",
@@ -226,6 +231,26 @@ class Proof:
     def is_proven(self) -> bool:
         """Say whether no check is missing."""
         return all(check.is_done for check in self.checks)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HandOver:
+    """All that a setup card tells of a stand: its checks, the air it was set in, mains by height, text."""
+
+    stand: Stand
+    proof: Proof
+    set_on: Day
+    mains: tuple[Band, ...]
+    text: str
+
+
+class NotOnAStandError(TooLittleKnownError):
+    """A setup card is of a bike that does not stand here; ``alike`` names the bikes that it may be of."""
+
+    def __init__(self, bike: str, alike: tuple[str, ...]) -> None:
+        """Take the name on the card, and the bikes whose names begin like it."""
+        super().__init__(bike, ("engine.strokes", "engine.swept_cc", "carb.bore_mm"))
+        self.alike = alike
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -884,7 +909,7 @@ def record_note(
     hunts = {} if idle.hunts is None else {"hunts_per_s": round(idle.hunts, 2)}
     sank = 2 * sum(blip.sinks for blip in blips) > len(blips)
     after: dict[str, object] = {
-        "hangs_s": round(median(blip.hangs for blip in blips), 2) if blips else None,
+        "hangs_s": round(median(blip.hangs for blip in blips), 1) if blips else None,
         "after_blip": "sinks" if sank else "settles",
     }
     fields = {
@@ -1140,6 +1165,50 @@ def _needle(record: Record, name: str, stamp: str) -> Needle | None:
     return needles[stamp]
 
 
+# --- the setup card ----------------------------------------------------------------------------------------
+
+
+def hand_over(record: Record, name: str) -> HandOver:
+    """Give all that the setup card of a bike tells."""
+    stand = think(_facts(record, name, None), record.drawer())
+    return hand_over_of(stand, record.drawer())
+
+
+def hand_over_of(stand: Stand, drawer: Drawer) -> HandOver:
+    """Give all that a setup card tells of a stand, with no record at hand."""
+    from floatbowl.advice.carry import main_bands
+
+    made, belief = proof_of(stand), stand.belief
+    fitted = replace(belief.setup, number=0)
+    rides = [trial.day for trial in stand.trials if replace(trial.setup, number=0) == fitted]
+    day = rides[-1] if rides else belief.day
+    text = write_card(stand.bike.name, belief.setup, day=day, is_proven=made.is_proven)
+    return HandOver(stand=stand, proof=made, set_on=day, mains=main_bands(belief, drawer), text=text)
+
+
+def take_card(record: Record, text: str, *, now: datetime, uid: str | None = None) -> tuple[Bike, Setup]:
+    """Fit what a setup card tells to the bike that it is of."""
+    card = read_card(text)
+    names = tuple(name for name in record.bikes() if card.is_of(name))
+    if len(names) != 1:
+        raise NotOnAStandError(card.name, names)
+    bike, before = record.bike(names[0]), record.setup(names[0])
+    setup = replace(before, **card.setup, needle=_needle_on(record, bike, card))
+    return bike, record.fit(bike.name, setup, now=now, uid=uid)
+
+
+def _needle_on(record: Record, bike: Bike, card: CardText) -> Needle | None:
+    """Give the needle of a card: the carburettor's own, one fitted before, or one from the drawer."""
+    if card.needle is None:
+        return None
+    fitted = [setup.needle for setup in reversed(record.setups(bike.name)) if setup.needle is not None]
+    found = [one for one in (*fitted, *record.drawer().needles) if card.is_with(one.stamp)]
+    if not found:
+        text = f"There is no needle {card.needle} in the drawer, so we do not know its shape."
+        raise NotInDrawer(text)
+    return found[0]
+
+
 # --- the logbook -------------------------------------------------------------------------------------------
 
 
@@ -1393,6 +1462,14 @@ class Garage:
     def prove(self, name: str) -> tuple[str, ...]:
         """Name the checks that what is fitted has still to pass before it is proven."""
         return prove(self._record, name)
+
+    def hand_over(self, name: str) -> HandOver:
+        """Give all that the setup card of a bike tells."""
+        return hand_over(self._record, name)
+
+    def take_card(self, text: str) -> tuple[Bike, Setup]:
+        """Fit what the text of a setup card tells: ``take_card("FLOATBOWL/1 MAGPIE MAIN 105 ...")``."""
+        return take_card(self._record, text, now=self._now(), uid=self._uid())
 
     def proof(self, name: str) -> Proof:
         """Give every check of what is fitted: done, with the entries that passed it, or missing."""

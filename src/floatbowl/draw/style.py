@@ -17,6 +17,7 @@ from floatbowl.draw import (
     insets,
     ladder,
     looks,
+    mains,
     marks,
     openings,
     part_frame,
@@ -25,6 +26,7 @@ from floatbowl.draw import (
     strip_card,
     tag,
     tally,
+    true_size,
 )
 from floatbowl.draw.svg import Svg, element, joined
 
@@ -99,6 +101,8 @@ STYLES: tuple[str, ...] = (
     part_frame.STYLE,
     openings.STYLE,
     strip_card.STYLE,
+    true_size.STYLE,
+    mains.STYLE,
 )
 """The rules of every drawing module, in no order that matters: class names are prefixed."""
 

@@ -7,7 +7,7 @@ bike named with markup stays a name.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from html import escape
+from html import escape, unescape
 
 
 class Svg(str):
@@ -99,3 +99,12 @@ def picture(
         aria_label=label,
         **extra,
     )
+
+
+def told_of(drawing: Svg) -> str:
+    """Give what a picture tells those who do not see it.
+
+    >>> told_of(picture(view=(0, 0, 1, 1), title="A < B", described="Side by side."))
+    'A < B. Side by side.'
+    """
+    return unescape(drawing.split('aria-label="', 1)[1].split('"', 1)[0])

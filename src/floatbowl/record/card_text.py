@@ -139,7 +139,7 @@ def _value(value: str | float) -> str:
     """Write a stamp or a number; a number as short as it still gives the same one again."""
     if isinstance(value, str):
         return _OPEN if value == NOT_KNOWN else "".join(_sign(char) for char in value)
-    return f"{value:.6f}".rstrip("0").rstrip(".") if isinstance(value, float) else f"{value}"
+    return f"{value:.6f}".rstrip("0").rstrip(".")
 
 
 def _sign(char: str) -> str:

@@ -21,19 +21,22 @@ if TYPE_CHECKING:
     from floatbowl.bike.bike import Bike
 
 TITLE = "Setup card"
-TRUE_SIZE = "Drawn true size: print at 100 % and lay the part on the paper. Slide shut, air from the left."
-PENCILLED = "Dashed: nobody has measured it; it is assumed."
-CUT_OFF = "What is larger than the paper is cut off, never made smaller."
+TRUE_SIZE = "True size at 100 %: lay the part on the paper. Slide shut, air from the left."
+PENCILLED = "Dashed: assumed. Grooves count from the blunt end."
 MAINS = "Main by height"
-MAINS_NOTE = "On a mild day. Ten degrees colder counts as some 300 m lower."
+MAINS_NOTE = "On a mild day. 10 \N{DEGREE SIGN}C colder: as if 300 m lower."
 NO_MAINS = "Only the fitted main is at hand: nothing to choose from."
 CHECKS = "Is it proven?"
 RIDDEN = "Ridden hot"
 BEFORE_YOU_RIDE = "Before you ride"
 CODE = "The setup as plain text"
 CODE_NOTE = "Any phone reads it. In another garage: floatbowl add, and the text."
+BY_HAND = "Since then, by hand"
+BY_HAND_HEADS = ("Date", "What was changed", "Where, what air", "How it went")
 NOT_KNOWN = "not known"
 ASSUMED = "assumed"
+MISSING = "missing"
+NOT_RIDDEN = "no"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -144,7 +147,7 @@ def _air(day: Day) -> str:
     measures = (day.temperature, day.pressure, day.humidity)
     guess = f", {ASSUMED}" if any(one.is_assumed for one in measures) else ""
     warmth, pressure = day.temperature.value - FREEZING, day.pressure.value / HECTOPASCAL
-    damp = f"{day.humidity.value:.0%} damp"
+    damp = f"{100.0 * day.humidity.value:.0f} % damp"
     return f"{warmth:.0f} \N{DEGREE SIGN}C, {pressure:.0f} hPa at the door, {damp}{guess}"
 
 
@@ -164,7 +167,7 @@ def items_of(bike: Bike, setup: Setup) -> tuple[Item, ...]:
         _stamped(1, "Main jet", setup.main),
         _stamped(2, "Pilot jet", setup.pilot),
         _needle(bike, setup),
-        Item(number=4, name="Clip, from the blunt end", value=f"{setup.clip_from_top} of {needle.grooves}"),
+        Item(number=4, name="Clip groove", value=f"{setup.clip_from_top} of {needle.grooves}"),
         Item(
             number=5,
             name="Needle jet, bore",
