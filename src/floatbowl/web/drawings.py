@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from functools import lru_cache
+
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.setup import Setup
 from floatbowl.draw.cutaway import cutaway
@@ -12,6 +14,7 @@ OPEN = 0.3
 """How far the slide is drawn open, as a share of the bore: needle and needle jet are seen apart."""
 
 
+@lru_cache(maxsize=16)
 def standing_cutaway(bike: Bike, setup: Setup) -> tuple[Svg, Svg]:
     """Draw the carburettor for a wide page and for a phone; it does not move."""
     lift_mm = OPEN * bike.carb.bore.value / MILLIMETRE
