@@ -15,6 +15,7 @@ from floatbowl.words.dry_fit import dry_fit_sentence, ladder_after
 from floatbowl.words.garage import card_of
 from floatbowl.words.ladder import ladder_table
 from floatbowl.words.names import measure_name
+from floatbowl.words.waiting import thinking_words
 from tests.web.browser import Browser
 from tests.web.pages.conftest import Read, looked_at
 
@@ -143,3 +144,12 @@ def test_every_id_stands_once(thought: Browser) -> None:
     for address in (BENCH, "/", f"{BENCH}/next", "/bikes/thistle/next"):
         ids = [given["id"] for _, given in Read(looked_at(thought, address)).tags if "id" in given]
         assert len(ids) == len(set(ids)), address
+
+
+def test_the_carburettor_is_there_before_the_thought(ask: Browser) -> None:
+    """While a bike is first thought about its carburettor is drawn already, and the page comes again."""
+    page = ask.get(BENCH).text
+    read = Read(page)
+    assert read.says(thinking_words("Magpie"))
+    assert "data-again" in page
+    assert "groove 2 of 5" in read.drawn
