@@ -32,8 +32,13 @@ class Visit:
         theme: str = "",
         text: str = "",
         is_still: bool = True,
+        may_complain: bool = False,
     ) -> None:
-        """Open a window of one of ``SIZES``; ``is_still`` is the system's wish for reduced motion."""
+        """Open a window of one of ``SIZES``; ``is_still`` is the system's wish for reduced motion.
+
+        It ``may_complain`` where the server is to go away under it.
+        """
+        self.may_complain = may_complain
         self.shed = shed
         self.size = size
         self.has_script = has_script

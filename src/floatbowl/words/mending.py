@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.faults import faults_for
-from floatbowl.signs.trial import SHOWS, LookReading
+from floatbowl.signs.trial import SHOWS, LookReading, Trial
 from floatbowl.words.looks import LOOKS
-from floatbowl.words.names import as_written
+from floatbowl.words.names import as_written, in_line
 from floatbowl.words.suspects import SUSPECTS
 
 AFTER_MENDING = "Then ride it once before any jet, and say what it did."
@@ -56,3 +58,12 @@ def after_mend(*, bike: str) -> tuple[str, ...]:
         "What was said before counts as said of the broken bike.",
         f"Ride it once before any jet, and say what it does: floatbowl said {as_written(bike)} shut clean.",
     )
+
+
+def off_words(trials: Sequence[Trial]) -> str:
+    """Say that a tag came off, after the first ride since a fault was mended; nothing at any other time."""
+    mended = dict.fromkeys(SUSPECTS[fault].name for trial in trials for fault in trial.mended)
+    ridden = [trial for trial in trials if trial.remarks and not trial.mended]
+    if not mended or len(ridden) != 1:
+        return ""
+    return f"The stop tag is off: {in_line(tuple(mended)).lower()} mended, and ridden since."
