@@ -11,7 +11,7 @@ import json
 from collections.abc import Mapping
 from functools import cache
 from importlib import resources
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from floatbowl.draw.svg import Svg
 
@@ -35,7 +35,9 @@ def press(template: str, *, words: object, pictures: Mapping[str, Svg]) -> bytes
         "words.json": json.dumps(words).encode(),
         **{name: drawing.encode() for name, drawing in pictures.items()},
     }
-    return typst.compile(files, font_paths=_type(), pdf_standards=[STANDARD])
+    compile_files: Any = typst.compile  # takes files by name as well, which its types do not say
+    printed: bytes = compile_files(files, font_paths=_type(), pdf_standards=[STANDARD])
+    return printed
 
 
 @cache
