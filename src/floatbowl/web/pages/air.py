@@ -15,7 +15,7 @@ from floatbowl.draw.svg import Svg
 from floatbowl.units import FOOT
 from floatbowl.web.asked import Asked
 from floatbowl.web.page import page
-from floatbowl.words import heard
+from floatbowl.words import heard, on_forms
 from floatbowl.words.air import air_words
 from floatbowl.words.trouble import NotUnderstoodError
 
@@ -56,6 +56,7 @@ def show(asked: Asked) -> Response:
         rows=air_words(day),
         place="" if day.place == NOT_KNOWN else day.place,
         units=units,
+        words=on_forms,
         places=[(one.name, _height_told(one.height, units)) for one in places],
         picture=_line(asked, day),
     )
@@ -91,8 +92,7 @@ def take(asked: Asked) -> Response:
     height = asked.read("height", lambda typed: heard.height(_with_unit(typed, units["height"].word)))
     place = asked.field("place") or None
     if not known and height is None and place is None:
-        text = "Nothing was written. Type at least one of them; what you leave empty is assumed."
-        raise NotUnderstoodError(text)
+        raise NotUnderstoodError(on_forms.NO_AIR_TYPED)
     asked.garage.note_air(place=place, height=height, **known)
     return asked.go("/air")
 

@@ -12,7 +12,7 @@ from floatbowl.bike.drawer import Drawer
 from floatbowl.web.asked import Asked
 from floatbowl.web.lines import Told, told_lines
 from floatbowl.web.page import page
-from floatbowl.words import heard
+from floatbowl.words import heard, on_forms
 from floatbowl.words.trouble import NotUnderstoodError
 
 KINDS: tuple[tuple[str, str, str], ...] = (
@@ -34,6 +34,7 @@ def show(asked: Asked) -> Response:
         is_empty=drawer.is_empty,
         count=_count(drawer),
         last=_last(asked),
+        words=on_forms,
     )
 
 
@@ -60,8 +61,7 @@ def take(asked: Asked) -> Response:
         stamps = asked.read(f"add-{kind}", _stamps)
         if stamps is None:
             asked.wrong = f"add-{kind}"
-            text = "Write what is stamped on the part first."
-            raise NotUnderstoodError(text)
+            raise NotUnderstoodError(on_forms.STAMP_FIRST)
         asked.garage.put_in_drawer(heard.drawer_kind(kind), stamps)
     return asked.go("/drawer?moved=1")
 

@@ -23,7 +23,7 @@ from floatbowl.web.addresses import bike_address
 from floatbowl.web.asked import Asked
 from floatbowl.web.drawings import standing_cutaway
 from floatbowl.web.page import page
-from floatbowl.words import heard
+from floatbowl.words import heard, on_forms
 from floatbowl.words.files import notes
 from floatbowl.words.names import DID
 from floatbowl.words.trouble import NotUnderstoodError
@@ -54,8 +54,7 @@ STEPS: tuple[Step, ...] = (
 
 def _strokes(typed: str) -> int:
     if typed not in {"2", "4"}:
-        text = "Say two-stroke or four-stroke."
-        raise NotUnderstoodError(text)
+        raise NotUnderstoodError(on_forms.TWO_OR_FOUR)
     return int(typed)
 
 
@@ -69,8 +68,7 @@ def _bore(typed: str) -> float:
 
 def _name(typed: str) -> str:
     if len(typed) > LONGEST_NAME or not typed.isprintable():
-        text = f"Give it a name of at most {LONGEST_NAME} letters, in one line."
-        raise NotUnderstoodError(text)
+        raise NotUnderstoodError(on_forms.name_too_long(LONGEST_NAME))
     return typed
 
 
@@ -97,6 +95,7 @@ def show(asked: Asked) -> Response:
     return asked.page(
         "first_run.html",
         steps=STEPS,
+        words=on_forms,
         place=place,
         step=STEPS[place],
         typed=typed,
@@ -153,8 +152,7 @@ def _read(asked: Asked, step: Step, typed: Mapping[str, str]) -> dict[str, Any]:
 def _refuse_twin(asked: Asked, name: str) -> None:
     if name.casefold() in {bike.casefold() for bike in asked.garage.bikes()} and not asked.form.get("once"):
         asked.wrong = "name"
-        text = f"A bike called {name} stands here already. Give this one another name."
-        raise NotUnderstoodError(text)
+        raise NotUnderstoodError(on_forms.name_taken(name))
 
 
 def _carried(place: int) -> tuple[str, ...]:
@@ -208,8 +206,7 @@ def take(asked: Asked) -> Response:
     typed = _typed(asked)
     if not typed["name"]:
         asked.wrong = "name"
-        text = "Give it a name, so that it can be found again."
-        raise NotUnderstoodError(text)
+        raise NotUnderstoodError(on_forms.NAME_FIRST)
     known: dict[str, Any] = {}
     for step in STEPS:
         known |= _read(asked, step, typed)
@@ -221,8 +218,7 @@ def _take_file(asked: Asked) -> Response:
     sent = asked.file("file")
     if not sent:
         asked.wrong = "file"
-        text = "No file was chosen. Choose a bike file, then send it."
-        raise NotUnderstoodError(text)
+        raise NotUnderstoodError(on_forms.NO_FILE)
     with tempfile.TemporaryDirectory() as folder:
         path = Path(folder) / "bike.toml"
         path.write_bytes(sent)

@@ -14,6 +14,7 @@ from floatbowl.web.addresses import bike_address
 from floatbowl.web.asked import Asked
 from floatbowl.web.lines import newest_first_by_day, told_lines
 from floatbowl.web.page import act, page
+from floatbowl.words import on_forms
 from floatbowl.words.logbook import struck_words
 from floatbowl.words.trouble import NotUnderstoodError
 
@@ -52,6 +53,7 @@ def _book(asked: Asked, log: Sequence[LogLine], *, address: str, has_bikes: bool
         older=wanted[0][0].id if wanted and wanted[0][0].id != log[0].id else None,
         can_undo=upto is None,
         address=address,
+        words=on_forms,
         filters=_filters(asked, bike),
         **of_bike,
     )
@@ -84,8 +86,7 @@ def take_strike_of_garage(asked: Asked) -> Response:
 def _strike(asked: Asked) -> None:
     entry = asked.field("entry")
     if not entry.isdecimal():
-        text = "That entry has no number. Nothing was changed."
-        raise NotUnderstoodError(text)
+        raise NotUnderstoodError(on_forms.NO_SUCH_ENTRY)
     asked.garage.strike(int(entry))
 
 

@@ -10,6 +10,7 @@ from starlette.routing import Route
 from floatbowl.jobs import Proof, proof_of
 from floatbowl.web.asked import Asked
 from floatbowl.web.page import page
+from floatbowl.words import on_forms
 from floatbowl.words.proving import check_lines, checked_words, proof_words
 
 
@@ -47,6 +48,7 @@ def show(asked: Asked) -> Response:
         "proven.html",
         bike=bike,
         setup=setup,
+        words=on_forms,
         sentence=proof_words(missing, bike=bike, setup=setup),
         is_proven=proof.is_proven,
         checks=told,

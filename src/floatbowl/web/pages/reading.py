@@ -15,7 +15,7 @@ from floatbowl.signs.trial import ChokeOutcome, ChokeUse, HandOutcome, PlugColou
 from floatbowl.web.asked import Asked
 from floatbowl.web.lines import told_lines, told_on
 from floatbowl.web.page import page
-from floatbowl.words import heard
+from floatbowl.words import heard, on_forms
 from floatbowl.words.asked_back import TOUCHED
 from floatbowl.words.care import care_lines
 from floatbowl.words.measuring import WRITTEN, how_taken
@@ -132,6 +132,7 @@ def show(asked: Asked) -> Response:
     return asked.page(
         "reading.html",
         bike=asked.bike,
+        words=on_forms,
         kinds=[(one, how_taken(one).act) for one in TYPED],
         kind=chosen,
         look=look,
@@ -176,11 +177,11 @@ def _chosen(asked: Asked, name: str, sentence: str) -> str:
 
 
 def _at(asked: Asked) -> str:
-    return _chosen(asked, "at", "Say at which opening.")
+    return _chosen(asked, "at", on_forms.SAY_OPENING)
 
 
 def _value(asked: Asked) -> str:
-    return _chosen(asked, "value", "Say what came out.")
+    return _chosen(asked, "value", on_forms.SAY_VALUE)
 
 
 def _runs(asked: Asked) -> list[str]:
@@ -188,16 +189,13 @@ def _runs(asked: Asked) -> list[str]:
     runs = [(way, run) for way, run in zip(ways, asked.fields("value"), strict=False) if run]
     if not runs:
         asked.wrong = "value"
-        text = "Write down at least one run."
-        raise NotUnderstoodError(text)
+        raise NotUnderstoodError(on_forms.ONE_RUN)
     return [f"{way}={run}" if way else run for way, run in runs]
 
 
 def _gases(asked: Asked) -> list[str]:
     names = ("co", "co2", "hc", "o2")
-    return [
-        f"{name}={_chosen(asked, name, 'All four gases are needed, in per cent and ppm.')}" for name in names
-    ]
+    return [f"{name}={_chosen(asked, name, on_forms.ALL_GASES)}" for name in names]
 
 
 def _places(asked: Asked) -> list[str]:
@@ -205,8 +203,7 @@ def _places(asked: Asked) -> list[str]:
     told = [f"{turn}={speed}" for turn, speed in places if turn and speed]
     if len(told) < 2:  # noqa: PLR2004  (a single place compares with nothing)
         asked.wrong = "value"
-        text = "Write down two places of the screw or more, each with its idle speed."
-        raise NotUnderstoodError(text)
+        raise NotUnderstoodError(on_forms.TWO_PLACES)
     return told
 
 

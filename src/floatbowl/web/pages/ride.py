@@ -17,14 +17,12 @@ from floatbowl.signs.trial import Behaviour, How, Often, Remark, TouchedReading,
 from floatbowl.web.asked import Asked
 from floatbowl.web.lines import told_lines, told_on
 from floatbowl.web.page import page
-from floatbowl.words import asked_back, heard
+from floatbowl.words import asked_back, heard, on_forms
 from floatbowl.words.names import DID, NOT_ON_A_RUNG
 from floatbowl.words.trouble import NotUnderstoodError
 
 NOT_KNOWN = "not known"
 """Stands on the box for an opening that nobody can name."""
-SAY_WHERE = 'Say where on the throttle it did that. Where nobody knows, tap "Not known".'
-SAY_WHAT = "Say what it did."
 
 
 def show(asked: Asked) -> Response:
@@ -37,6 +35,7 @@ def show(asked: Asked) -> Response:
         bike=asked.bike,
         setup=setup,
         asking=asked_back,
+        words=on_forms,
         asks_what_was_touched=not remarks and not _was_touched_told(trials),
         asks_how_it_died=just_said is not None and just_said.facts.get("did") == "dies",
         just_said=told_lines([just_said])[0] if just_said else None,
@@ -96,7 +95,7 @@ def _go_on(asked: Asked, entry: str) -> Response:
 
 def _fields(asked: Asked) -> dict[str, Any]:
     if "words" in asked.form:
-        return asked.read("words", heard.remark) or _refuse(asked, "words", SAY_WHAT)
+        return asked.read("words", heard.remark) or _refuse(asked, "words", on_forms.SAY_WHAT)
     if asked.field("died"):
         did = heard.behaviour(asked.field("died"))
         return {"did": did, "engine": _one_of(asked.field("engine"), get_args(Warmth), "hot")}
@@ -106,10 +105,10 @@ def _fields(asked: Asked) -> dict[str, Any]:
 def _chosen(asked: Asked) -> dict[str, Any]:
     at, did = asked.field("at"), asked.field("did")
     if not did:
-        _refuse(asked, "did", SAY_WHAT)
+        _refuse(asked, "did", on_forms.SAY_WHAT)
     behaviour = heard.behaviour(did)
     if not at and behaviour not in NOT_ON_A_RUNG:
-        _refuse(asked, "at", SAY_WHERE)
+        _refuse(asked, "at", on_forms.SAY_WHERE)
     return {
         "did": behaviour,
         "at": heard.rung(at) if at not in {"", NOT_KNOWN} else None,

@@ -8,6 +8,7 @@ from starlette.routing import Route
 from floatbowl.web.asked import Asked
 from floatbowl.web.device import TEXT_SIZES, THEMES
 from floatbowl.web.page import act, page
+from floatbowl.words import on_forms
 from floatbowl.words.on_page import without_command
 from floatbowl.words.settings import backup_words
 from floatbowl.words.trouble import NotUnderstoodError
@@ -33,6 +34,7 @@ def _show(asked: Asked, copied: str) -> Response:
         places=garage.places(),
         settings=garage.settings(),
         copied=copied,
+        words=on_forms,
     )
 
 

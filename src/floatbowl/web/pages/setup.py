@@ -20,7 +20,7 @@ from floatbowl.web.asked import Asked
 from floatbowl.web.drawings import standing_cutaway
 from floatbowl.web.page import page
 from floatbowl.web.thinking import Thought
-from floatbowl.words import heard
+from floatbowl.words import heard, on_forms
 from floatbowl.words.care import care_lines
 from floatbowl.words.names import mixture_screw, setup_words
 from floatbowl.words.setups import fitted_meanwhile_words, nothing_differs_words, setup_changes
@@ -107,6 +107,7 @@ def show(asked: Asked) -> Response:
         "setup.html",
         bike=bike.name,
         setup=setup,
+        words=on_forms,
         just_fitted=_just_fitted(asked, setup),
         rows=rows_of(bike, setup, drawer),
         now={row.field: shown(setup, bike, row.field) for row in rows_of(bike, setup, drawer)},

@@ -14,7 +14,7 @@ from floatbowl.draw.strip_card import part_in_ink
 from floatbowl.jobs import NotThereError, StripCard
 from floatbowl.web.asked import Asked
 from floatbowl.web.page import page
-from floatbowl.words import heard
+from floatbowl.words import heard, on_forms
 from floatbowl.words.care import care_lines
 from floatbowl.words.strip import STATE, ground_words, sheet_words
 from floatbowl.words.trouble import NotUnderstoodError, not_there_words
@@ -49,7 +49,8 @@ def _page(
         "strip.html",
         bike=asked.bike,
         sheet=sheet,
-        words=sheet_words(sheet),
+        words=on_forms,
+        sentence=sheet_words(sheet),
         states=STATE,
         card=card,
         place=place,
@@ -91,8 +92,7 @@ def _only_measured(asked: Asked, card: StripCard, measures: Mapping[str, str | f
     """Write down a measure and leave the answer as it is."""
     if not any(asked.field(ask.field) for ask in card.part.asks):
         asked.wrong = card.part.asks[0].field if card.part.asks else ""
-        text = "Nothing was measured. Write a number into the field first."
-        raise NotUnderstoodError(text)
+        raise NotUnderstoodError(on_forms.NOTHING_MEASURED)
     settings: dict[str, Any] = {
         name.removeprefix("setup."): told for name, told in measures.items() if name.startswith("setup.")
     }
