@@ -113,3 +113,16 @@ def test_thinking_is_not_asked_by_who_only_writes(shed: Path, monkeypatch: pytes
     monkeypatch.setattr(browser.shop.thinking, "about", fail)
     answer = browser.post("/bikes/magpie/ride", headers=OURS, data=BOGS)
     assert answer.status_code == 303
+
+
+def test_an_entry_made_on_a_page_of_another_garage_is_not_taken(ask: Browser, shed: Path) -> None:
+    """A page left open while another garage was opened at its address writes nothing into that one."""
+    before = heard_of(shed)
+    shown = ask.get("/bikes/magpie/ride").text
+    once = shown.split('name="once" value="')[1].split('"')[0]
+    foreign = f"000000000000.{once.partition('.')[2]}"
+    refused = ask.post("/bikes/magpie/ride", headers=OURS, data={**BOGS, "once": foreign})
+    assert refused.status_code == 409
+    assert "another garage" in refused.text
+    assert heard_of(shed) == before
+    assert ask.post("/bikes/magpie/ride", headers=OURS, data={**BOGS, "once": once}).status_code == 303

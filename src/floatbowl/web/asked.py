@@ -20,6 +20,7 @@ from floatbowl.web.device import Device, device_of
 from floatbowl.web.shop import Shop
 from floatbowl.web.thinking import PATIENCE, Thought
 from floatbowl.words.away import AWAY
+from floatbowl.words.door import ONLY_READ
 from floatbowl.words.trouble import NotUnderstoodError
 from floatbowl.words.waiting import stale_words
 
@@ -148,11 +149,12 @@ class Asked:
         told = self.shop.templates.get_template(template).render(
             asked=self,
             device=self.device,
-            once=secrets.token_hex(16),
+            once=f"{self.garage.mark}.{secrets.token_hex(16)}",
             trouble=self.trouble,
             pattern_defs=pattern_defs,
             away=AWAY,
             only_read_because=self.garage.only_read_because,
+            only_read=ONLY_READ,
             is_thinking=bool(self._stale),
             stale=stale_words(max(self._stale)) if any(self._stale) else "",
             **words,

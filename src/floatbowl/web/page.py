@@ -15,10 +15,11 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, Response
 from starlette.routing import Route
 
-from floatbowl.jobs import NothingAskedError, RecordTrouble, TooLittleKnownError, UnknownBike
+from floatbowl.jobs import Garage, NothingAskedError, RecordTrouble, TooLittleKnownError, UnknownBike
 from floatbowl.web.asked import Asked, StillThinkingError
 from floatbowl.web.body import FORM_LIMIT, read_form
 from floatbowl.web.shop import Shop
+from floatbowl.words.door import ELSEWHERE
 from floatbowl.words.trouble import NotUnderstoodError, nothing_asked_words
 from floatbowl.words.waiting import thinking_words
 
@@ -59,7 +60,15 @@ def _visit(request: Request, form: FormData, work: Work) -> Response:
         return _shut(shop, str(trouble))
     with garage:
         asked = Asked(request=request, shop=shop, garage=garage, form=form)
+        if _is_for_another(garage, once):
+            return asked.page("trouble.html", status=409, head="That is for another garage", words=ELSEWHERE)
         return _with_troubles_told(asked, work)
+
+
+def _is_for_another(garage: Garage, once: object) -> bool:
+    """Say whether an entry was made on a page of another garage that answered at this address before."""
+    mark, dot, _ = str(once).partition(".")
+    return bool(dot) and mark != garage.mark
 
 
 def _take_or_show_again(take: Work, show: Work, asked: Asked) -> Response:

@@ -94,4 +94,9 @@ def gone_wrong() -> str:
     return "Something in floatbowl itself went wrong. What was saved is still there."
 
 
+ELSEWHERE = (
+    "That was entered on a page of another garage, open at this address before. Nothing was written "
+    "down here. Open that garage again, or enter it anew on a page of this one."
+)
+ONLY_READ = "Nothing can be written down until that is put right. All that is there can be read."
 NO_SUCH_PAGE = "There is no such page here."

@@ -4,7 +4,8 @@
 import { aloud, onStrip, textOf, word } from "./says.js";
 import { go } from "./swap.js";
 
-const EVERY = 3000;
+const EVERY = 3000; // ms between tries
+const PATIENCE = 10000; // ms for an answer: a laptop that was shut neither answers nor refuses
 let timer = 0;
 let sending = null;
 
@@ -32,11 +33,19 @@ function put(entries) {
 /** Say whether something waits to be sent. */
 export const haveKept = () => kept().length > 0;
 
-/** Keep one entry; false when this browser keeps nothing. */
-export function keep(entry) {
+/** Ask the garage for something, and not wait for ever. */
+export const ask = (address, how = {}) =>
+  fetch(address, { ...how, headers: { Accept: "text/html", ...how.headers }, signal: AbortSignal.timeout?.(PATIENCE) });
+
+/** Say whether an answer means that nothing was looked at: the door is shut, the house full, the record not to be opened. */
+export const isAway = (answer) => [401, 408, 429, 502, 503, 504].includes(answer.status);
+
+/** Keep one entry; false when this browser keeps nothing. `answer` is what the garage said, if it did. */
+export function keep(entry, answer = null) {
   if (!put([...kept(), entry])) return false;
-  tell("kept");
-  aloud(word("kept"));
+  const name = answer?.status === 401 ? "door" : "kept";
+  tell(name);
+  aloud(word(name));
   tryLater();
   return true;
 }
@@ -57,12 +66,16 @@ function tryLater() {
   if (haveKept()) timer = setTimeout(sendAndShow, EVERY);
 }
 
-async function sendAndShow() {
-  if ((await sendKept()) && !document.querySelector("main form[data-busy]")) await go(location.href);
+/** Send what is kept, show the page as it is then, and say what became of it. */
+export async function sendAndShow() {
+  const refused = await sendKept();
+  if (!refused) return;
+  if (!document.querySelector("main form[data-busy]")) await go(location.href);
+  say(refused);
 }
 
-/** Send what is kept, one after the other; true when something was sent and nothing is left. */
-export function sendKept() {
+// One after the other, and never twice at a time. Gives what was refused; nothing when there is nothing to tell.
+function sendKept() {
   sending ??= sendAll().finally(() => (sending = null));
   return sending;
 }
@@ -73,38 +86,38 @@ async function sendAll() {
   while (haveKept()) {
     const [first] = kept();
     const outcome = await sendOne(first);
+    if (outcome === "elsewhere") return null; // another garage answers here now: this one's taps wait for theirs
     if (outcome === "away" || outcome === "door") {
       tell(outcome === "door" ? "door" : "kept");
       tryLater();
-      return false;
+      return null;
     }
     if (outcome !== "sent") refused.push(`${first.label}: ${outcome}`);
     put(kept().filter((one) => one.body !== first.body));
     count += 1;
   }
-  if (count) setTimeout(() => say(refused), 0);
-  return count > 0;
+  return count ? refused : null;
 }
 
 function say(refused) {
   const words = refused.length ? word("refused") : word("sent");
   aloud([words, ...refused].join(" "));
-  setTimeout(() => onStrip(words, refused), 400); // after the page that shows what is written down
+  onStrip(words, refused);
   if (!refused.length) setTimeout(() => onStrip(""), 6000);
 }
 
-/** Send one entry: "sent", "away", "door", or the sentence with which the garage refused it. */
+/** Send one entry: "sent", "away", "door", "elsewhere", or the sentence with which the garage refused it. */
 async function sendOne({ address, body }) {
-  const headers = { "Content-Type": "application/x-www-form-urlencoded;charset=UTF-8", Accept: "text/html" };
+  const headers = { "Content-Type": "application/x-www-form-urlencoded;charset=UTF-8" };
   let answer;
   try {
-    answer = await fetch(address, { method: "POST", body, headers, redirect: "manual" });
+    answer = await ask(address, { method: "POST", body, headers, redirect: "manual" });
   } catch {
     return "away";
   }
   if (answer.type === "opaqueredirect" || answer.ok) return "sent"; // it goes on to a page: it was written down
-  if (answer.status === 401) return "door";
-  if (answer.status >= 500 || answer.status === 408) return "away";
+  if (answer.status === 409) return "elsewhere";
+  if (isAway(answer)) return answer.status === 401 ? "door" : "away";
   const text = await answer.text();
   const page = new DOMParser().parseFromString(text, "text/html");
   return textOf(page.querySelector("[role=alert], .sentence") ?? page.body);

@@ -1,7 +1,7 @@
 // Swapping: a link or form marked data-swap is fetched, and its page put in place of this one,
 // with focus, scroll and opened boxes kept where the page is the same.
 
-import { keep, haveKept, sendKept } from "./kept.js";
+import { ask, haveKept, isAway, keep, sendAndShow } from "./kept.js";
 import { aloud, onStrip, textOf, word } from "./says.js";
 
 const shown = [];
@@ -35,7 +35,7 @@ function onClick(event) {
 export async function go(address, { isBack = false } = {}) {
   const mine = ++latest;
   try {
-    await put(await fetch(address, { headers: { Accept: "text/html" } }), { mine, isBack });
+    await put(await ask(address), { mine, isBack });
   } catch {
     if (mine === latest) onStrip(word("away"));
   }
@@ -78,24 +78,25 @@ async function send(address, typed, label) {
   const canKeep = !isFile && typed.has("once");
   if (canKeep && haveKept()) {
     keep({ address, body: body.toString(), label });
-    if (await sendKept()) await go(location.href);
+    setTimeout(sendAndShow, 0); // in its turn, when this tap is done
     return;
   }
   const mine = ++latest;
   let answer;
   try {
-    answer = await fetch(address, { method: "POST", body, headers: { Accept: "text/html" } });
+    answer = await ask(address, { method: "POST", body });
   } catch {
-    if (!canKeep || !keep({ address, body: body.toString(), label })) onStrip(word("lost"));
-    return;
+    answer = null;
   }
-  await put(answer, { mine, isSent: true });
+  if (answer && !isAway(answer)) return put(answer, { mine, isSent: true });
+  if (!canKeep || !keep({ address, body: body.toString(), label }, answer)) onStrip(word("lost"));
 }
 
-/** Make a name for one tap, so that it stands once however often it is sent. */
-export function freshName() {
+/** Make a name for one tap, so that it stands once however often it is sent, and in this garage alone. */
+function freshName() {
   const bytes = crypto.getRandomValues(new Uint8Array(16)); // randomUUID is for https alone
-  return [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+  const name = [...bytes].map((byte) => byte.toString(16).padStart(2, "0")).join("");
+  return `${document.documentElement.dataset.garage}.${name}`;
 }
 
 // --- putting a page in place -----------------------------------------------------------------------------------
@@ -186,7 +187,7 @@ async function lookAgain() {
   if (isInHand()) return lookAgainLater();
   const mine = ++latest;
   try {
-    await put(await fetch(location.href, { headers: { Accept: "text/html" } }), { mine, isQuiet: true });
+    await put(await ask(location.href), { mine, isQuiet: true });
     if (!document.getElementById("main").dataset.again) aloud(whatToSay(true));
   } catch {
     lookAgainLater(); // away: nothing was asked of it by hand, so nothing is said
