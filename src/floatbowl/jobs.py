@@ -33,7 +33,7 @@ from floatbowl.bike.setup import Setup
 from floatbowl.guide.strip import Answer, Ask, Happening, Part, State, cards_for, state_of
 from floatbowl.record import history
 from floatbowl.record.bike_file import BikeFile, load_bike_file, read_bike_file
-from floatbowl.record.card_text import CardText, read_card, write_card
+from floatbowl.record.card_text import CardText, is_card, read_card, write_card
 from floatbowl.record.day_file import DayFile, load_day_file
 from floatbowl.record.first_run import FirstAnswers, first_file
 from floatbowl.record.garage_file import load_garage_file, read_garage_file
@@ -123,6 +123,7 @@ __all__ = [
     "carry_thought",
     "check_bike_file",
     "hand_over_of",
+    "is_card",
     "lay_out_day",
     "lay_side_by_side",
     "load_day_file",

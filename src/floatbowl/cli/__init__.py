@@ -1,6 +1,6 @@
 """The first door: the command line."""
 
-from floatbowl.cli import asking, demo, drawing, listening, opening, telling, timing
+from floatbowl.cli import asking, demo, drawing, listening, opening, printing, telling, timing
 from floatbowl.cli.door import door as main
 
-__all__ = ["asking", "demo", "drawing", "listening", "main", "opening", "telling", "timing"]
+__all__ = ["asking", "demo", "drawing", "listening", "main", "opening", "printing", "telling", "timing"]

@@ -51,6 +51,7 @@ ORDER = (
     "sides",
     "rollons",
     "prove",
+    "card",
     "log",
     "undo",
     "backup",

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import sys
 from collections.abc import Iterable, Sequence
 from contextlib import AbstractContextManager, nullcontext
 from pathlib import Path
@@ -19,6 +20,10 @@ if TYPE_CHECKING:
     from floatbowl.jobs import Garage, StripCard
 
 
+_CARD_AT_MOST = 4096
+"""Letters of a file that are looked at for a card."""
+
+
 def paragraphs(texts: Iterable[str], desk: Desk) -> list[Line]:
     """Set texts one under the other within the paper's width."""
     return [text_line(line) for text in texts for line in wrapped(text, desk.paper.width)]
@@ -31,21 +36,59 @@ def pairs(rows: Sequence[tuple[str, str]], *, column: int = 0) -> list[Line]:
 
 
 @job("add")
-@click.argument("file", type=click.Path(path_type=Path))
+@click.argument("words", nargs=-1, required=True, metavar="FILE|TEXT")
 @click.option(
     "--replace", "is_new", is_flag=True, help="Tell a bike that stands here anew; all that happened stays."
 )
-def add(desk: Desk, *, file: Path, is_new: bool) -> None:
-    """Put the bike of a bike file on a stand.
+def add(desk: Desk, *, words: tuple[str, ...], is_new: bool) -> None:
+    """Put the bike of a bike file on a stand, or fit what a setup card tells.
 
     FILE is plain text (TOML). Leave out what you have not measured: it is assumed.
+    A card's text is typed as it stands, or comes from a file, or from - (pasted).
     """
     from floatbowl.words.files import notes, read_form
 
+    card = _card_in(words)
+    if card is not None:
+        _take_card(desk, card)
+        return
+    file = Path(words[0])
     with desk.garage() as garage:
         read = garage.add_bike(file, replace=is_new)
     head = text_line(f"{read.name} stands in the garage.", "head")
     desk.answer(read_form("added", read), [head, *paragraphs(notes(read), desk)])
+
+
+def _card_in(words: Sequence[str]) -> str | None:
+    """Give the text of a setup card where one was written, pasted, or stands in the file that was named."""
+    from floatbowl.jobs import is_card
+
+    text = " ".join(words)
+    if is_card(text):
+        return text
+    if len(words) > 1:
+        trouble = f"Name one file. A card's text begins with FLOATBOWL/1, not with {words[0]}."
+        raise NotUnderstoodError(trouble)
+    if text == "-":
+        return sys.stdin.read()
+    try:
+        with Path(text).open(encoding="utf-8") as file:
+            start = file.read(_CARD_AT_MOST)
+    except (OSError, UnicodeDecodeError):
+        return None
+    return start if is_card(start) else None
+
+
+def _take_card(desk: Desk, text: str) -> None:
+    from floatbowl.words import setup_card as words
+    from floatbowl.words.setups import setup_changes
+
+    with desk.garage() as garage:
+        before = {name: garage.fitted(name) for name in garage.bikes()}
+        bike, setup = garage.take_card(text)
+    changes = setup_changes(before[bike.name], setup, bike)
+    told = words.taken_words(bike.name, setup, before=before[bike.name], changes=changes)
+    desk.answer(words.taken_form(bike.name, setup, words=told), paragraphs([told], desk))
 
 
 @job("check", options=(JSON,))

@@ -8,8 +8,16 @@ from __future__ import annotations
 
 import click
 
-from floatbowl.jobs import NothingAskedError, NotThereError, RecordTrouble, TooLittleKnownError, UnknownBike
+from floatbowl.jobs import (
+    NothingAskedError,
+    NotOnAStandError,
+    NotThereError,
+    RecordTrouble,
+    TooLittleKnownError,
+    UnknownBike,
+)
 from floatbowl.words.door import CannotOpenError
+from floatbowl.words.setup_card import not_on_a_stand_words
 from floatbowl.words.trouble import NotUnderstoodError, missing_words, not_there_words, nothing_asked_words
 
 WRONG_WORDS, NOT_KEPT, TOO_LITTLE_KNOWN = 2, 3, 4
@@ -26,6 +34,9 @@ def told(trouble: Exception) -> tuple[str, int, tuple[str, ...]]:
             sentence, code = str(trouble), WRONG_WORDS
         case click.ClickException():
             sentence, code = _wrong_command(trouble), WRONG_WORDS
+        case NotOnAStandError():
+            sentence, code = not_on_a_stand_words(trouble.bike, trouble.alike), TOO_LITTLE_KNOWN
+            missing = trouble.missing
         case TooLittleKnownError():
             sentence, code, missing = (
                 missing_words(trouble.bike, trouble.missing),

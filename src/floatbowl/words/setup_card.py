@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import TYPE_CHECKING
 
@@ -13,6 +13,7 @@ from floatbowl.bike.setup import Setup
 from floatbowl.bike.shape import fitted_needle
 from floatbowl.jobs import HandOver, Proof
 from floatbowl.units import FREEZING, HECTOPASCAL, MILLIMETRE
+from floatbowl.words.forms import Form, form, setup_fields
 from floatbowl.words.names import as_written, mixture_screw, plural
 from floatbowl.words.proving import checked_words
 
@@ -262,6 +263,37 @@ def care_of(bike: Bike) -> tuple[str, ...]:
     return tuple(told)
 
 
+# --- the card told on a screen -----------------------------------------------------------------------------
+
+
+def printed_words(file: str) -> str:
+    """Say where the paper is, and how it is printed so that it is true."""
+    return f"The card is in {file}. Print it at 100 %, not fitted to the page."
+
+
+def card_form(card: SetupCard, *, file: str | None) -> Form:
+    """Give the card as data."""
+    return form(
+        "card",
+        bike=card.bike,
+        words=f"{card.status}.",
+        is_proven=card.is_proven,
+        set_where=card.where,
+        set_air=card.air,
+        items=[
+            {"name": item.name, "value": item.value, "is_assumed": item.is_assumed} for item in card.items
+        ],
+        checks=[
+            {"words": check.words, "is_done": check.is_done}
+            for check in (*(replace(one, words=f"Ridden {one.words}") for one in card.rungs), *card.checks)
+        ],
+        mains=[{"main": one.stamp, "from_m": one.low, "to_m": one.high} for one in card.mains],
+        care=list(card.care),
+        text=card.text,
+        file=file,
+    )
+
+
 # --- the text taken back -----------------------------------------------------------------------------------
 
 
@@ -270,6 +302,11 @@ def taken_words(bike: str, setup: Setup, *, before: Setup, changes: str) -> str:
     if setup.number == before.number:
         return f"{bike}: setup {setup.number} is as on the card already. Nothing was written down."
     return f"{bike}, setup {setup.number}, as on the card: {changes}."
+
+
+def taken_form(bike: str, setup: Setup, *, words: str) -> Form:
+    """Give what came of a card."""
+    return form("card_taken", bike=bike, setup=setup_fields(setup), words=words)
 
 
 def not_on_a_stand_words(bike: str, alike: Sequence[str]) -> str:

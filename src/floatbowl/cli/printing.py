@@ -1,0 +1,85 @@
+"""The commands that print: the setup card to hand over, and the wall chart to explain by."""
+
+from __future__ import annotations
+
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+from floatbowl.cli.asking import headed, paragraph, working
+from floatbowl.cli.door import Desk, job
+from floatbowl.cli.paper import BLANK, Line, Span, text_line
+from floatbowl.words.trouble import NotUnderstoodError
+
+if TYPE_CHECKING:
+    from floatbowl.words import setup_card as words
+
+_PDF = click.option(
+    "--pdf",
+    "file",
+    type=click.Path(dir_okay=False, path_type=Path),
+    metavar="F.pdf",
+    help="Where to put the paper; else it is told on the screen.",
+)
+
+
+@job("card")
+@click.argument("bike")
+@_PDF
+def card(desk: Desk, *, bike: str, file: Path | None) -> None:
+    """Give the setup card to hand over with the bike.
+
+    With --pdf it is an A5 paper: the carburettor drawn true to size, every part and
+    setting, whether it is proven, mains by height, and the setup as a code.
+    """
+    from floatbowl.words import setup_card as words
+
+    refuse_odd(file)
+    with desk.garage() as garage, working(f"Laying out the card of {bike}"):
+        told = garage.hand_over(bike)
+    card = words.setup_card(told)
+    if file is not None:
+        from floatbowl.paper.setup_card import setup_card_pdf
+
+        file.write_bytes(setup_card_pdf(told))
+    form = words.card_form(card, file=None if file is None else str(file))
+    head = headed(card.bike, card.what, desk)
+    done = paragraph(words.printed_words(str(file)), desk) if file is not None else []
+    desk.answer(form, [*head, *done, *_card(card, desk)])
+
+
+def _card(card: words.SetupCard, desk: Desk) -> list[Line]:
+    from floatbowl.words import setup_card as words
+
+    wide = max(len(item.name) for item in card.items)
+    lines: list[Line] = [
+        *paragraph(f"{card.status}. {card.where}, {card.air}.", desk),
+        BLANK,
+        *(
+            (Span(f"  {item.name:<{wide}}  ", "faint"), Span(item.value), Span(_guess(item), "faint"))
+            for item in card.items
+        ),
+        BLANK,
+        text_line(words.MAINS, "head"),
+        *paragraph(card.described, desk),
+        text_line(words.BEFORE_YOU_RIDE, "head"),
+        *(line for told in card.care for line in paragraph(told, desk)),
+        text_line(words.CODE, "head"),
+        *paragraph(card.text, desk),
+    ]
+    return lines
+
+
+def _guess(item: words.Item) -> str:
+    from floatbowl.words import setup_card as words
+
+    return f"  {words.ASSUMED}" if item.is_assumed else ""
+
+
+def refuse_odd(file: Path | None) -> None:
+    """Refuse a file whose name says that it is something else."""
+    if file is not None and file.suffix.casefold() != ".pdf":
+        name = file.with_suffix(".pdf").name
+        text = f'"{file}" does not end in .pdf. The paper is a PDF: write --pdf {name}.'
+        raise NotUnderstoodError(text)
