@@ -1,4 +1,4 @@
-"""The small drawings on buttons and cards: an opening is drawn as far open as it is, a part is where it sits."""
+"""The small drawings on buttons and cards: an opening is as far open as it is, a part sits where it sits."""
 
 from __future__ import annotations
 
