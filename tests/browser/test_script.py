@@ -67,7 +67,7 @@ def test_the_slide_follows_the_keys(shed: Shed, visits: Visits, size: str) -> No
 
 
 def test_the_sentence_is_spoken_when_the_slide_rests(shed: Shed, visits: Visits) -> None:
-    """While it moves nothing is spoken; at rest the sentence of the nearest rung is, and only that one stands."""
+    """While it moves nothing is spoken; at rest the nearest rung's sentence is, and it alone stands."""
     visit = bench(visits, shed, size="laptop")
     live, grip = visit.page.locator("#live"), visit.page.locator(".bench-wide [role=slider]")
     grip.focus()
@@ -97,7 +97,7 @@ def test_the_picture_moves_to_what_the_server_draws(shed: Shed, visits: Visits, 
         assert one == pytest.approx(other, abs=0.06)
 
 
-PARTS = r"""figure => [...document.querySelectorAll(`${figure} [data-full], ${figure} [data-rise], ${figure} [data-table]`)]
+PARTS = r"""figure => [...document.querySelector(figure).querySelectorAll('[data-full], [data-rise], [data-table]')]
   .map(one => ['d', 'transform', 'r', 'opacity'].map(name => one.getAttribute(name) ?? '').join(' ')
     .match(/-?\d+(\.\d+)?/g) ?? []).map(found => found.map(Number))"""
 
@@ -157,7 +157,7 @@ def test_a_rung_is_a_tap_and_asks_the_server_nothing(shed: Shed, visits: Visits)
     assert len(visit.asked) == asked
 
 
-# --- swapped pages -------------------------------------------------------------------------------------------
+# --- swapped pages -----------------------------------------------------------------------------------------
 
 
 def test_a_swap_keeps_the_window_and_the_way_back(shed: Shed, visits: Visits) -> None:
@@ -184,7 +184,7 @@ def test_the_place_is_kept_on_the_same_page(own_shed: Shed, visits: Visits) -> N
     assert page.evaluate("document.activeElement !== document.body")
 
 
-# --- taps that wait ------------------------------------------------------------------------------------------
+# --- taps that wait ----------------------------------------------------------------------------------------
 
 
 def say(page: Page, words: str) -> None:
@@ -200,7 +200,7 @@ def said(shed: Shed) -> list[str]:
 
 
 def test_taps_made_while_it_is_away_come_in_order_and_once(own_shed: Shed, visits: Visits) -> None:
-    """Three entries made without a server are shown as kept, survive a closed page, and arrive once, in order."""
+    """Three entries made without a server are shown as kept, and arrive once, in order, when it is back."""
     before = said(own_shed)
     visit = visits(own_shed, may_complain=True)
     page = visit.go("/bikes/magpie/ride")
@@ -223,7 +223,7 @@ def test_an_answer_that_was_lost_is_no_second_entry(own_shed: Shed, visits: Visi
     before = said(own_shed)
     visit = visits(own_shed, may_complain=True)
     page = visit.go("/bikes/magpie/ride")
-    lost = []
+    lost: list[int] = []
 
     def lose(route: Route) -> None:
         if route.request.method == "POST" and not lost:
@@ -240,7 +240,7 @@ def test_an_answer_that_was_lost_is_no_second_entry(own_shed: Shed, visits: Visi
 
 
 def test_what_the_garage_refuses_later_is_told(own_shed: Shed, visits: Visits) -> None:
-    """A kept entry that is no entry is not sent for ever: it is shown with the reason, and the next one goes."""
+    """A kept entry that is none is not sent for ever: it is shown with the reason, and the next one goes."""
     before = said(own_shed)
     visit = visits(own_shed, may_complain=True)
     page = visit.go("/bikes/magpie/ride")
