@@ -103,6 +103,11 @@ class Carried:
     rule: Rule
 
     @property
+    def bad_tail_count(self) -> int:
+        """Count those of the twenty that are far short at 3/4 or full there, as it is fitted."""
+        return int(is_far_short(self.there.error[self.there.twenty]).sum())
+
+    @property
     def thickness_here(self) -> float:
         """Give how thick the air is here, kg/m3."""
         return thickness(self.here.day)

@@ -13,7 +13,7 @@ import numpy as np
 
 from floatbowl.advice.air_way import AirWay, thickness
 from floatbowl.advice.carry import carried_to, fits_for
-from floatbowl.advice.swaps import SWAPPED, Band, Scan, SwapLine, bands_of, fitted_with, swap_lines
+from floatbowl.advice.swaps import SWAPPED, Band, Scan, SwapLine, bands_of, swap_lines
 from floatbowl.belief.belief import OF
 from floatbowl.figures import Figure
 from floatbowl.flow.air import density
@@ -56,9 +56,11 @@ class HourAhead:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class DaySheet:
-    """A day ahead of one bike, as it is fitted now.
+    """A day ahead of one bike.
 
-    ``lines`` lie on a thermometer at ``pressure``, the middle of what is
+    The main is weighed with everything else as it is fitted now, and every
+    further part with those before it as they are best in the middle of the
+    day: so that all may be done. ``lines`` lie on a thermometer at ``pressure``, the middle of what is
     expected, main first and each part from thin air to thick; ``bands`` are
     what lies between them. ``pack`` are the mains at hand that one of the
     twenty or more wants at some hour, ``buy`` what would serve much better.
@@ -81,10 +83,10 @@ def day_sheet(belief: Belief, *, drawer: Drawer, hours: Sequence[Hour]) -> DaySh
         float(np.median(one))
         for one in zip(*((d.pressure.value, d.humidity.value) for d in days), strict=True)
     )
+    middle = sorted(days, key=thickness)[len(days) // 2]
     scan = Scan(belief, AirWay.along_the_thermometer(pressure=pressure, humidity=humidity))
-    bands = {part: bands_of(scan, part, drawer) for part in SWAPPED}
+    bands = _bands(scan, drawer, thickness(middle))
     ahead = tuple(_hour(scan, bands, hour) for hour in hours)
-    middle = sorted(ahead, key=lambda one: one.thickness)[len(ahead) // 2].hour.day
     return DaySheet(
         here=belief,
         hours=ahead,
@@ -97,6 +99,15 @@ def day_sheet(belief: Belief, *, drawer: Drawer, hours: Sequence[Hour]) -> DaySh
     )
 
 
+def _bands(scan: Scan, drawer: Drawer, middle: float) -> dict[str, tuple[Band, ...]]:
+    """Give the bands of every part, each with the parts before it as they are best at ``middle``, kg/m3."""
+    base, found = scan.belief.setup, {}
+    for part in SWAPPED:
+        found[part] = bands_of(scan, part, drawer, base=base)
+        base = _best(found[part], middle).setup if found[part] else base
+    return found
+
+
 def _hour(scan: Scan, bands: dict[str, tuple[Band, ...]], hour: Hour) -> HourAhead:
     middle, twenty = thickness(hour.day), likely_air(hour.day)
     return HourAhead(
@@ -104,22 +115,20 @@ def _hour(scan: Scan, bands: dict[str, tuple[Band, ...]], hour: Hour) -> HourAhe
         thickness=middle,
         twenty=twenty,
         mains=_wanted(scan, bands["main"], twenty),
-        best={part: best for part, some in bands.items() if (best := _best(some, middle)) is not None},
+        best={part: _best(some, middle).stamp for part, some in bands.items() if some},
     )
 
 
-def _best(bands: Sequence[Band], thick: float) -> str | float | None:
-    """Give the part whose band such air lies in; beyond the last line, the last one."""
-    if not bands:
-        return None
-    return next((band.stamp for band in bands if thick <= band.thick), bands[-1].stamp)
+def _best(bands: Sequence[Band], thick: float) -> Band:
+    """Give the band in which such air lies; beyond the last line, the last one."""
+    return next((band for band in bands[:-1] if thick <= band.thick), bands[-1])
 
 
 def _wanted(scan: Scan, bands: Sequence[Band], twenty: Array) -> tuple[tuple[str, int], ...]:
     """Count the mains that the twenty want, each bike on a likely day of its own; of equals the smaller."""
     if not bands:
         return ((scan.belief.setup.main, OF),)
-    left = [np.diag(scan.left_of_twenty(fitted_with(scan.belief, band), twenty)) for band in bands]
+    left = [np.diag(scan.left_of_twenty(band.setup, twenty)) for band in bands]
     wanted = np.bincount(np.argmin(np.stack(left), axis=0), minlength=len(bands))
     counted = [(str(band.stamp), int(count)) for band, count in zip(bands, wanted, strict=True) if count]
     return tuple(sorted(counted, key=lambda pair: -pair[1]))

@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 
     from floatbowl.advice.air_way import AirWay
     from floatbowl.belief.belief import Belief
+    from floatbowl.bike.bike import Bike
     from floatbowl.bike.drawer import Drawer
     from floatbowl.bike.setup import Setup
     from floatbowl.flow.breath import Breath
@@ -83,11 +84,12 @@ class SwapLine:
 class Band:
     """The air in which one part is the best bet, kg/m3, and the same on its way, in metres or kelvin.
 
-    An end that is open lies beyond what was gone through.
+    ``setup`` is the whole setup with that part in it.
     """
 
     part: str
     stamp: str | float
+    setup: Setup
     thin: float
     thick: float
     there: tuple[float, float]
@@ -141,12 +143,13 @@ class Scan:
         return minutes_left(error, b.close_enough, strokes=b.bike.engine.strokes)
 
 
-def bands_of(scan: Scan, part: str, drawer: Drawer) -> tuple[Band, ...]:
+def bands_of(scan: Scan, part: str, drawer: Drawer, *, base: Setup | None = None) -> tuple[Band, ...]:
     """Give the stretches of the way in which each part of one kind is the best bet, thin air first.
 
-    None where only what is fitted is at hand.
+    Everything else is as in ``base``, or else as it is fitted. None where only one part is at hand, or
+    where the same one is the best bet everywhere.
     """
-    tried = _in_reach(scan, candidates(scan.belief, part, drawer))
+    tried = _in_reach(scan, candidates(scan.belief.bike, base or scan.belief.setup, part, drawer))
     if len(tried) <= 1:
         return ()
     places = np.linspace(scan.way.thick[0], scan.way.thick[-1], _STEPS + 1)
@@ -166,7 +169,9 @@ def bands_of(scan: Scan, part: str, drawer: Drawer) -> tuple[Band, ...]:
 def _band(way: AirWay, part: str, setup: Setup, thin: float, thick: float) -> Band:
     there = way.there(np.array([thin, thick]))
     stamp = getattr(setup, PART_FIELDS[part])
-    return Band(part=part, stamp=stamp, thin=thin, thick=thick, there=(float(there[0]), float(there[1])))
+    return Band(
+        part=part, stamp=stamp, setup=setup, thin=thin, thick=thick, there=(float(there[0]), float(there[1]))
+    )
 
 
 def swap_lines(scan: Scan, bands: Iterable[Band]) -> tuple[SwapLine, ...]:
@@ -175,7 +180,7 @@ def swap_lines(scan: Scan, bands: Iterable[Band]) -> tuple[SwapLine, ...]:
 
 
 def _line(scan: Scan, thin: Band, thick: Band) -> SwapLine:
-    own = _lines_of_twenty(scan, fitted_with(scan.belief, thin), fitted_with(scan.belief, thick))
+    own = _lines_of_twenty(scan, thin.setup, thick.setup)
     low, high = (float(np.sort(own)[k]) for k in (_LEFT_OUT, OF - 1 - _LEFT_OUT))
     ends = (float(scan.way.thick[0]), float(scan.way.thick[-1]))
     value = thick.thin
@@ -189,11 +194,6 @@ def _line(scan: Scan, thin: Band, thick: Band) -> SwapLine:
         thickness=Range(value=value, low=inside[0], high=inside[1]),
         there=Range(value=float(scan.way.there(value)), low=low_there, high=high_there),
     )
-
-
-def fitted_with(belief: Belief, band: Band) -> Setup:
-    """Give what is fitted now with the part of a band in it."""
-    return _with_part(belief.setup, band.part, band.stamp)
 
 
 def _lines_of_twenty(scan: Scan, thin: Setup, thick: Setup) -> Array:
@@ -220,13 +220,12 @@ def _edge(gain: Callable[[Array], Array], low: float, high: float) -> float:
 # --- what is tried -----------------------------------------------------------------------------------------
 
 
-def candidates(belief: Belief, part: str, drawer: Drawer) -> list[Setup]:
-    """Give the setups that differ in one part from the one fitted, in the order of that part's sizes.
+def candidates(bike: Bike, setup: Setup, part: str, drawer: Drawer) -> list[Setup]:
+    """Give a setup with one part changed to each size at hand and near, its own among them, smallest first.
 
     None where what is fitted cannot be read.
     """
-    setup = belief.setup
-    grooves = (setup.needle or belief.bike.carb.needle).grooves
+    grooves = (setup.needle or bike.carb.needle).grooves
     match part:
         case "main":
             values: list[str | float] = [*_jets_near(setup.main, drawer.mains, part=part)]
