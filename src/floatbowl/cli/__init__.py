@@ -1,6 +1,17 @@
 """The first door: the command line."""
 
-from floatbowl.cli import asking, demo, drawing, listening, opening, printing, telling, timing
+from floatbowl.cli import asking, carrying, demo, drawing, listening, opening, printing, telling, timing
 from floatbowl.cli.door import door as main
 
-__all__ = ["asking", "demo", "drawing", "listening", "main", "opening", "printing", "telling", "timing"]
+__all__ = [
+    "asking",
+    "carrying",
+    "demo",
+    "drawing",
+    "listening",
+    "main",
+    "opening",
+    "printing",
+    "telling",
+    "timing",
+]

@@ -49,6 +49,8 @@ ORDER = (
     "next",
     "dryfit",
     "sides",
+    "carry",
+    "day",
     "rollons",
     "prove",
     "card",
