@@ -97,7 +97,8 @@ def test_the_picture_moves_to_what_the_server_draws(shed: Shed, visits: Visits, 
         assert one == pytest.approx(other, abs=0.06)
 
 
-PARTS = r"""figure => [...document.querySelector(figure).querySelectorAll('[data-full], [data-rise], [data-table]')]
+PARTS = r"""figure => [...document.querySelector(figure)
+  .querySelectorAll('[data-full], [data-rise], [data-table]')]
   .map(one => ['d', 'transform', 'r', 'opacity'].map(name => one.getAttribute(name) ?? '').join(' ')
     .match(/-?\d+(\.\d+)?/g) ?? []).map(found => found.map(Number))"""
 

@@ -5,11 +5,15 @@ from __future__ import annotations
 import shutil
 import sqlite3
 from contextlib import closing
+from dataclasses import replace
 from pathlib import Path
 
 import pytest
 
-from floatbowl.jobs import reopen_demo
+from floatbowl.bike.drawer import Drawer
+from floatbowl.jobs import Facts, reopen_demo
+from floatbowl.web.thinking import Thought
+from floatbowl.words.waiting import stale_words
 from tests.web.browser import OURS, Browser, browser_on
 
 BOGS = {"did": "bogs", "at": "1/4", "engine": "hot", "often": "once"}
@@ -126,3 +130,33 @@ def test_an_entry_made_on_a_page_of_another_garage_is_not_taken(ask: Browser, sh
     assert "another garage" in refused.text
     assert heard_of(shed) == before
     assert ask.post("/bikes/magpie/ride", headers=OURS, data={**BOGS, "once": once}).status_code == 303
+
+
+@pytest.mark.slow
+def test_a_thought_from_before_is_shown_with_its_age(
+    thought: Browser, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """While it thinks, the bench stands there as it was, says how old that is, and looks again by itself."""
+    about = thought.shop.thinking.about
+
+    def late(facts: Facts, drawer: Drawer, *, patience: float = 0.0) -> Thought | None:
+        known = about(facts, drawer, patience=60.0 + patience)
+        return known and replace(known, is_fresh=False, age=75.0)
+
+    monkeypatch.setattr(thought.shop.thinking, "about", late)
+    shown = thought.get("/bikes/magpie").text
+    assert stale_words(75.0) in shown
+    assert "worked out 1 minute ago" in shown
+    assert "data-bench" in shown
+    assert "data-again" in shown
+    assert '<noscript><meta http-equiv="refresh"' in shown
+
+
+@pytest.mark.slow
+def test_a_fresh_thought_says_nothing_of_its_age(thought: Browser) -> None:
+    """When the thought takes in the last entry, nothing is said of waiting and nothing is fetched again."""
+    with thought.shop.open_garage() as garage:
+        thought.shop.thinking.about(garage.facts("magpie"), garage.drawer(), patience=60.0)
+    shown = thought.get("/bikes/magpie").text
+    assert "worked out" not in shown
+    assert "data-again" not in shown
