@@ -28,7 +28,6 @@ TICK_FIRST = "Nothing was written down. Twist, let go, and see that it snaps shu
 FITTED = "Fitted, and written down. Now ride it, and say what it did."
 NOW_HERE = "now"
 SAY_IS_B = "Who has the say is drawn as it is with B."
-FROM_A_FILE = "What comes as a file is read at the command, a log as floatbowl measured BIKE ride.csv, a sound as floatbowl ear BIKE idle.wav."
 ONE_SETUP = "There is only one setup of this bike so far. When you have fitted another, they can be laid side by side."
 
 
