@@ -15,12 +15,14 @@ FORM_LIMIT = 64 * 1024
 """Bytes of a form: far more than anyone types."""
 BODY_PATIENCE = 20.0
 """Seconds for a whole form to arrive: a phone at the edge of the garage's net is slow, not that slow."""
+SLOWEST = 128 * 1024
+"""Bytes in a second that a longer sending, such as a recording, is given time for."""
 _MOST_FIELDS = 400
 
 
 @asynccontextmanager
 async def read_form(
-    request: Request, *, limit: int = FORM_LIMIT, patience: float = BODY_PATIENCE
+    request: Request, *, limit: int = FORM_LIMIT, patience: float | None = None
 ) -> AsyncIterator[FormData]:
     """Read a form. Answers 413 when it is longer than ``limit``, 408 when it does not arrive in time."""
     said = request.headers.get("content-length", "")
@@ -28,7 +30,7 @@ async def read_form(
         raise _too_much(limit)
     counted = Request(request.scope, _counting(request, limit))
     try:
-        async with asyncio.timeout(patience):
+        async with asyncio.timeout(BODY_PATIENCE + limit / SLOWEST if patience is None else patience):
             form = await counted.form(max_files=4, max_fields=_MOST_FIELDS)
     except TimeoutError:
         told = "It took too long to arrive. Nothing was written down; send it again."
