@@ -1171,14 +1171,15 @@ def _needle(record: Record, name: str, stamp: str) -> Needle | None:
 
 def hand_over(record: Record, name: str) -> HandOver:
     """Give all that the setup card of a bike tells."""
-    stand = think(_facts(record, name, None), record.drawer())
-    return hand_over_of(stand, record.drawer())
+    return hand_over_of(_facts(record, name, None), record.drawer())
 
 
-def hand_over_of(stand: Stand, drawer: Drawer) -> HandOver:
-    """Give all that a setup card tells of a stand, with no record at hand."""
+@lru_cache(maxsize=16)
+def hand_over_of(facts: Facts, drawer: Drawer) -> HandOver:
+    """Give all that a setup card tells, with no record at hand: from one thread at a time, as it is kept."""
     from floatbowl.advice.carry import main_bands
 
+    stand = think(facts, drawer)
     made, belief = proof_of(stand), stand.belief
     fitted = replace(belief.setup, number=0)
     rides = [trial.day for trial in stand.trials if replace(trial.setup, number=0) == fitted]

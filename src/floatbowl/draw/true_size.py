@@ -85,6 +85,8 @@ def true_size(bike: Bike, setup: Setup, *, room: Room, belief: Belief | None = N
         title=words.cutaway_title(bike),
         described=f"{TRUE_SIZE} {told}.",
         class_="cut",
+        width=f"{frame.right - frame.left:.2f}mm",
+        height=f"{frame.top - frame.bottom:.2f}mm",
         data_scale=f"{PER_MM:.4f}",
         data_floor=frame.place((0.0, 0.0))[1],
     )

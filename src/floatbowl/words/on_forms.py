@@ -3,6 +3,8 @@
 
 from __future__ import annotations
 
+from floatbowl.words.care import care_lines
+
 # --- left out ----------------------------------------------------------------------------------------------
 
 SAY_WHERE = 'Say where on the throttle it did that. Where nobody knows, tap "Not known".'
@@ -18,6 +20,8 @@ NO_AIR_TYPED = "Nothing was written. Type at least one of them; what you leave e
 NO_SUCH_ENTRY = "That entry has no number. Nothing was changed."
 NAME_FIRST = "Give it a name, so that it can be found again."
 NO_FILE = "No file was chosen. Choose a bike file, then send it."
+NO_SOUND = "No recording was chosen. Choose one, then send it."
+NO_LOG = "No log was chosen. Choose one, then send it."
 TWO_OR_FOUR = "Say two-stroke or four-stroke."
 
 
@@ -58,3 +62,31 @@ INK_AND_PENCIL = (
 RIDE_IT = "Ride it, then say what it did."
 AS_STAMPED = "Write stamps as they are stamped; ? where nobody can read it."
 IN_ONE_LINE = "As in the command: 1/4 bogs snap. Or: half surges steady cold once."
+
+# --- from a file -------------------------------------------------------------------------------------------
+
+HOW_TO_RECORD = "Warm, at idle, the phone an arm's length from the pipe, out of the wind: ten seconds with the phone's own recorder, with a blip of the throttle in it if you like."
+CARE_AT_IDLE = care_lines(("running indoors", "hot pipe"))
+HOW_TO_LOG = "Any table in plain text. First we say what we take its columns for; nothing is written down before you agree."
+IS_THAT_RIGHT = "This is how we read its columns. Is that right? Choose the file again and read it so, or put the columns right first."
+COLUMNS_HINT = "Empty the first time. Then as time=1,lambda=4,throttle=3, counted from the left from 1."
+HELD_HINT = "Only where it logs no throttle: 1/4=35-60 says that 1/4 was held from second 35 to 60."
+NOTHING_WRITTEN = "Nothing was written down: only an idle is a reading by itself."
+
+
+def without_options(text: str) -> str:
+    """Take the dashes of a command's options out of a sentence: on a page they are fields.
+
+    >>> without_options("Name its column: --columns lambda=4.")
+    'Name its column: lambda=4.'
+    """
+    return text.replace("--columns ", "").replace("--held ", "")
+
+
+# --- a card taken in ---------------------------------------------------------------------------------------
+
+CARD_HEAD = "Or take in a setup card"
+CARD_LABEL = "The text of a card"
+CARD_HINT = (
+    "Paste what a phone reads from the card's code, or type it. It is fitted to the bike of that name."
+)

@@ -7,10 +7,8 @@ what was answered is inked.
 
 from __future__ import annotations
 
-import tempfile
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
-from pathlib import Path
 from typing import Any
 
 from starlette.responses import Response
@@ -18,14 +16,16 @@ from starlette.routing import Route
 
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.draw.behaviours import behaviour_sketch
-from floatbowl.jobs import FirstAnswers, bike_on_paper
+from floatbowl.jobs import FirstAnswers, NotOnAStandError, bike_on_paper
 from floatbowl.web.addresses import bike_address
 from floatbowl.web.asked import Asked
 from floatbowl.web.drawings import standing_cutaway
 from floatbowl.web.page import page
+from floatbowl.web.uploads import laid_down
 from floatbowl.words import heard, on_forms
 from floatbowl.words.files import notes
 from floatbowl.words.names import DID
+from floatbowl.words.setup_card import not_on_a_stand_words
 from floatbowl.words.trouble import NotUnderstoodError
 
 FILE_LIMIT = 512 * 1024
@@ -200,9 +200,11 @@ def _answers(known: Mapping[str, Any]) -> FirstAnswers:
 
 
 def take(asked: Asked) -> Response:
-    """Put the bike on a stand: by its answers, or by a bike file."""
+    """Put the bike on a stand: by its answers, by a bike file, or fit what a setup card tells."""
     if "file" in asked.form:
         return _take_file(asked)
+    if "card" in asked.form:
+        return _take_card(asked)
     typed = _typed(asked)
     if not typed["name"]:
         asked.wrong = "name"
@@ -215,18 +217,22 @@ def take(asked: Asked) -> Response:
 
 
 def _take_file(asked: Asked) -> Response:
-    sent = asked.file("file")
-    if not sent:
-        asked.wrong = "file"
-        raise NotUnderstoodError(on_forms.NO_FILE)
-    with tempfile.TemporaryDirectory() as folder:
-        path = Path(folder) / "bike.toml"
-        path.write_bytes(sent)
+    with laid_down(asked, "file", usual="bike.toml", missing=on_forms.NO_FILE) as path:
         read = asked.garage.add_bike(path)
     told = notes(read)
     if not told:
         return asked.go(bike_address(read.name))
     return asked.page("first_file.html", name=read.name, notes=told)
+
+
+def _take_card(asked: Asked) -> Response:
+    """Fit what the text of a setup card tells to the bike of its name."""
+    asked.wrong = "card"
+    try:
+        bike, _ = asked.garage.take_card(asked.field("card"))
+    except NotOnAStandError as trouble:
+        raise NotUnderstoodError(not_on_a_stand_words(trouble.bike, trouble.alike)) from trouble
+    return asked.go(bike_address(bike.name) + "/setup")
 
 
 routes: list[Route] = [page("/bikes/new", show, take=take, body_limit=FILE_LIMIT)]
