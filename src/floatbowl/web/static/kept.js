@@ -33,9 +33,11 @@ function put(entries) {
 /** Say whether something waits to be sent. */
 export const haveKept = () => kept().length > 0;
 
-/** Ask the garage for something, and not wait for ever. */
-export const ask = (address, how = {}) =>
-  fetch(address, { ...how, headers: { Accept: "text/html", ...how.headers }, signal: AbortSignal.timeout?.(PATIENCE) });
+/** Ask the garage for something, and not wait for ever; a file takes as long as it takes. */
+export function ask(address, how = {}) {
+  const signal = how.body instanceof FormData ? undefined : AbortSignal.timeout?.(PATIENCE);
+  return fetch(address, { ...how, headers: { Accept: "text/html", ...how.headers }, signal });
+}
 
 /** Say whether an answer means that nothing was looked at: the door is shut, the house full, the record not to be opened. */
 export const isAway = (answer) => [401, 408, 429, 502, 503, 504].includes(answer.status);
