@@ -20,10 +20,13 @@ from floatbowl.signs.trial import (
     ChokeOutcome,
     ChokeReading,
     ChokeUse,
+    Clock,
+    GasReading,
     HandOutcome,
     HandReading,
     How,
     IdleSweepReading,
+    LambdaLogReading,
     LambdaReading,
     LevelReading,
     LookOutcome,
@@ -38,6 +41,7 @@ from floatbowl.signs.trial import (
     TouchedReading,
     Trial,
     Warmth,
+    Way,
 )
 
 NOW = dt.datetime(2026, 11, 12, 18, 30, tzinfo=dt.UTC)
@@ -192,7 +196,6 @@ def remarks(name: str) -> st.SearchStrategy[Remark]:
 def readings(name: str) -> st.SearchStrategy[Reading]:
     """Give readings of one name."""
     entry = st.just(name)
-    times = st.lists(decimals(1.0, 20.0), min_size=1, max_size=4).map(tuple)
     return st.one_of(
         st.builds(
             LambdaReading,
@@ -201,14 +204,46 @@ def readings(name: str) -> st.SearchStrategy[Reading]:
             value=decimals(0.6, 1.4),
             rpm=st.none() | decimals(1000.0, 12000.0),
         ),
-        st.builds(PlugReading, entry=entry, at=OPENINGS, colour=st.sampled_from(get_args(PlugColour))),
         st.builds(
-            RollOnReading,
+            lambda places, is_counted: LambdaLogReading(
+                entry=name,
+                at=tuple(at for at, _, _ in places),
+                value=tuple(value for _, value, _ in places),
+                spread=tuple(0.01 for _ in places),
+                rpm=tuple(rpm for _, _, rpm in places) if is_counted else (),
+            ),
+            st.lists(
+                st.tuples(OPENINGS, decimals(0.6, 1.4), decimals(1000.0, 12000.0)), min_size=1, max_size=4
+            ),
+            st.booleans(),
+        ),
+        st.builds(
+            GasReading,
             entry=entry,
             at=OPENINGS,
-            seconds=times,
-            choke=st.sampled_from(get_args(ChokeUse)),
+            co_pct=decimals(0.0, 8.0),
+            co2_pct=decimals(6.0, 15.0),
+            hc_ppm=decimals(0.0, 5000.0),
+            o2_pct=decimals(0.0, 8.0),
             rpm=st.none() | decimals(1000.0, 12000.0),
+        ),
+        st.builds(PlugReading, entry=entry, at=OPENINGS, colour=st.sampled_from(get_args(PlugColour))),
+        st.builds(
+            lambda runs, at, choke, rpm, are_told, by: RollOnReading(
+                entry=name,
+                at=at,
+                seconds=tuple(seconds for seconds, _ in runs),
+                choke=choke,
+                rpm=rpm,
+                ways=tuple(way for _, way in runs) if are_told else (),
+                by=by,
+            ),
+            st.lists(st.tuples(decimals(1.0, 20.0), st.sampled_from(get_args(Way))), min_size=1, max_size=4),
+            OPENINGS,
+            st.sampled_from(get_args(ChokeUse)),
+            st.none() | decimals(1000.0, 12000.0),
+            st.booleans(),
+            st.sampled_from(get_args(Clock)),
         ),
         st.builds(ChokeReading, entry=entry, at=OPENINGS, outcome=st.sampled_from(get_args(ChokeOutcome))),
         st.builds(HandReading, entry=entry, outcome=st.sampled_from(get_args(HandOutcome))),

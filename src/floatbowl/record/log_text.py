@@ -35,7 +35,9 @@ NOTHING = frozenset(
 ) | {""}
 """What stands for a number that was not there, in small letters."""
 _NUMBER = re.compile(r"[+-]?(\d+([.,]\d*)*|[.,]\d+)([eE][+-]?\d+)?")
-_CLOCK = re.compile(r"(.*?[T ])?(\d{1,3}):(\d{2})(?::(\d{2}(?:[.,]\d*)?))?\s*([ap]m)?", flags=re.IGNORECASE)
+_CLOCK = re.compile(
+    r"(.*?[T ])?(\d{1,3}):(\d{2}(?:[.,]\d*)?)(?::(\d{2}(?:[.,]\d*)?))?\s*([ap]m)?", flags=re.IGNORECASE
+)
 _SHARE = re.compile(r"(\d)/(\d)")
 _UNITS = re.compile(
     r"[\[(<]?(s|sec|seconds?|ms|min|h|rpm|1/min|min-1|u/min|r/min|%|pct|deg|v|volts?|mv|"
@@ -206,10 +208,11 @@ def _worded(field: str) -> float:
 def _seconds(clock: re.Match[str]) -> float:
     """Give a clock's seconds: hours, minutes, seconds; or minutes and seconds where there are but two."""
     date, first, second, third, half = clock.groups()
+    later = float(second.replace(",", "."))
     if third is None:
-        return (60.0 * int(first) + int(second)) * (60.0 if date else 1.0)
+        return (60.0 * int(first) + later) * (60.0 if date else 1.0)
     hours = int(first) % 12 + 12 * (half.casefold() == "pm") if half else int(first)
-    return 3600.0 * hours + 60.0 * int(second) + float(third.replace(",", "."))
+    return 3600.0 * hours + 60.0 * later + float(third.replace(",", "."))
 
 
 def _separator(lines: list[str]) -> str:
