@@ -19,8 +19,7 @@ from floatbowl.words import heard, on_forms
 from floatbowl.words.asked_back import TOUCHED
 from floatbowl.words.care import care_lines
 from floatbowl.words.measuring import WRITTEN, how_taken
-from floatbowl.words.names import CHOKE_DID, HAND_DID, as_written
-from floatbowl.words.on_page import FROM_A_FILE as FROM_A_FILE_WORDS
+from floatbowl.words.names import CHOKE_DID, HAND_DID
 from floatbowl.words.trouble import NotUnderstoodError
 
 RUNS = 6
@@ -119,7 +118,7 @@ FORMS: dict[str, tuple[Field, ...]] = {
 }
 """What the form of each kind asks for. A kind that is not here is written in words, as at the command."""
 FROM_A_FILE = ("log",)
-"""Kinds that nobody types: they are read out of a file, at the command."""
+"""Kinds that nobody types: they are read out of a file, on a page of their own."""
 TYPED = tuple(kind for kind in WRITTEN if kind not in FROM_A_FILE)
 IN_WORDS = (Field(name="words", label="What was measured", shape="words"),)
 
@@ -141,7 +140,6 @@ def show(asked: Asked) -> Response:
         written=WRITTEN[chosen][1] if chosen else "",
         at=asked.query("at"),
         room=range(RUNS),
-        from_a_file=FROM_A_FILE_WORDS.replace("BIKE", as_written(asked.bike)),
         just_said=_just_said(asked),
         told=told_on(asked.garage, asked.bike, asked.garage.fitted(asked.bike)),
     )
