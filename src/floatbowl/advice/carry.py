@@ -91,7 +91,7 @@ class Carried:
 
     ``fits`` are the setups that would serve better there than what is fitted,
     best first; none where nothing in the drawer would. ``mains`` are the bands
-    of the main jet up the hill.
+    of the main jet up the hill, and ``main_lines`` the lines between them.
     """
 
     here: Belief
@@ -99,6 +99,7 @@ class Carried:
     fits: tuple[Fit, ...]
     buy: tuple[Step, ...]
     mains: tuple[Band, ...]
+    main_lines: tuple[SwapLine, ...]
     swaps: tuple[Swap, ...]
     rule: Rule
 
@@ -147,6 +148,7 @@ def carry(belief: Belief, *, drawer: Drawer, day: Day) -> Carried:
         fits=fits,
         buy=buy,
         mains=mains,
+        main_lines=swap_lines(hill, mains),
         swaps=_swaps(hill, Scan(belief, warmth), drawer),
         rule=_rule(belief, there),
     )

@@ -13,6 +13,7 @@ from floatbowl.bike.setup import Setup
 from floatbowl.bike.shape import fitted_needle
 from floatbowl.jobs import HandOver, Proof
 from floatbowl.units import FREEZING, HECTOPASCAL, MILLIMETRE
+from floatbowl.words.carry import HILL_STEP, rounded
 from floatbowl.words.forms import Form, form, setup_fields
 from floatbowl.words.names import as_written, mixture_screw, plural
 from floatbowl.words.proving import checked_words
@@ -227,12 +228,12 @@ def _besides(bike: Bike) -> list[Item]:
 
 
 def mains_of(bands: Sequence[Band], setup: Setup) -> tuple[MainBand, ...]:
-    """Give the mains from the top of the hill down; heights to ten metres."""
+    """Give the mains from the top of the hill down, the heights to the digit that carry shows."""
     return tuple(
         MainBand(
             stamp=f"{band.stamp}",
-            high=round(float(band.there[0]), -1),
-            low=round(float(band.there[1]), -1),
+            high=rounded(float(band.there[0]), HILL_STEP),
+            low=rounded(float(band.there[1]), HILL_STEP),
             is_fitted=band.stamp == setup.main,
         )
         for band in bands
