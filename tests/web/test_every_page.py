@@ -42,6 +42,8 @@ cutaway = "2.5"
 screw_turns = 1.5
 """
 PATIENCE = 120.0
+KINDS = {"/file": "text/plain; charset=utf-8", ".pdf": "application/pdf", ".svg": "image/svg+xml"}
+"""What an address ends with when a file is handed out, and what the browser is to take it for."""
 
 
 @dataclass
@@ -89,12 +91,10 @@ def browser(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Browser]:
         yield one
 
 
-FILE = "/bikes/{bike}/file"
-SHOWN = [
-    route.path
-    for route in every_page()
-    if "GET" in (route.methods or ()) and route.path not in {"/door", FILE}
-]
+LOOKED_AT = [route.path for route in every_page() if "GET" in (route.methods or ())]
+FILES = {path: kind for path in LOOKED_AT for end, kind in KINDS.items() if path.endswith(end)}
+"""What is handed out and is no page of ours, by its address."""
+SHOWN = [path for path in LOOKED_AT if path != "/door" and path not in FILES]
 
 
 def read(browser: Browser, path: str) -> str:
@@ -161,10 +161,10 @@ def test_every_entry_has_a_name_of_its_own(browser: Browser, path: str) -> None:
     assert [told for told, names in sending if "once" not in names and path != "/settings"] == []
 
 
-def test_a_bikes_file_is_a_file(browser: Browser) -> None:
-    """The bike as a file is plain text to be kept, never a page of ours, whatever stands in it."""
-    answer = browser.get(f"{bike_address(NAME)}/file")
-    assert NAME in answer.text
-    assert answer.headers["content-type"] == "text/plain; charset=utf-8"
-    assert answer.headers["content-disposition"].startswith("attachment;")
+@pytest.mark.parametrize("path", FILES)
+def test_a_file_is_never_taken_for_a_page(browser: Browser, path: str) -> None:
+    """What is handed out as a file says what it is, and the browser may not guess: markup in it is text."""
+    answer = browser.get(path.replace("/bikes/{bike}", bike_address(NAME)))
+    assert answer.status_code == 200
+    assert answer.headers["content-type"] == FILES[path]
     assert answer.headers["x-content-type-options"] == "nosniff"
