@@ -53,7 +53,9 @@ DIED_SO: dict[Behaviour, str] = {
 DIED_CAP = ("tank cap opened", "It ran again with the tank cap open")
 """The look that this amounts to, and what stands on its button."""
 
-TAPE_HINT = "Not sure where the throttle was? A strip of tape on the grip, marked at 1/4, 1/2 and 3/4, tells you."
+TAPE_HINT = (
+    "Not sure where the throttle was? A strip of tape on the grip, marked at 1/4, 1/2 and 3/4, tells you."
+)
 HOW_IT_DIED = (
     "How did it die? Like a switch: floatbowl said BIKE cuts out. Slowly: floatbowl said BIKE fades.",
     "And did it run again after a minute's rest? floatbowl said BIKE rest helps.",
