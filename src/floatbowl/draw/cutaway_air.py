@@ -63,12 +63,12 @@ def streams(s: Section) -> tuple[Stream, Stream]:
 
 
 def streamlines(s: Section) -> tuple[Swept, ...]:
-    """Give the lines from the lowest to the highest."""
-    shut, full = streams(s)
+    """Give the lines from the lowest to the highest; roof and floor are worked out once for all of them."""
     start, end = -s.mouth_length.mm - 2.4 * s.grown, s.outlet_length.mm + 2.4 * s.grown
     places = [start + (end - start) * i / POINTS for i in range(POINTS + 1)]
+    stops = [[(x, stream.floor(x), stream.roof(x)) for x in places] for stream in streams(s)]
     shares = [(i + 0.5) / LINES for i in range(LINES)]
     return tuple(
-        Swept(tuple(shut.at(x, share) for x in places), tuple(full.at(x, share) for x in places))
+        Swept(*(tuple((x, floor + share * (roof - floor)) for x, floor, roof in stop) for stop in stops))
         for share in shares
     )
