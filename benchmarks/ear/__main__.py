@@ -1,22 +1,29 @@
-"""``python -m benchmarks.ear N SEED [--alone]``: N recordings of each trouble, and N of each other sound.
+"""``python -m benchmarks.ear N SEED [--alone] [--pyin]``: N recordings of each trouble, 3 N of each other sound.
 
-Prints one table. ``--alone`` leaves the general-purpose pitch tracker out.
+Prints one table; times are of the processor, in one thread. ``--alone`` leaves the
+general-purpose pitch tracker out, ``--pyin`` brings a second one in, slow, whose
+library is not in the lock.
 """
 
 from __future__ import annotations
 
 import argparse
+import os
 
-import numpy as np
+for _library in ("OMP_NUM_THREADS", "OPENBLAS_NUM_THREADS", "MKL_NUM_THREADS", "NUMBA_NUM_THREADS"):
+    os.environ.setdefault(_library, "1")
 
-from benchmarks.ear.compare import (
+import numpy as np  # noqa: E402  (threads are told before anything counts them)
+
+from benchmarks.ear.compare import (  # noqa: E402  (as above)
     Result,
     by_a_pitch_tracker,
     by_our_ear,
+    by_pyin,
     cannot_tell,
     recordings,
 )
-from benchmarks.ear.recordings import HARD
+from benchmarks.ear.recordings import HARD  # noqa: E402  (as above)
 
 
 def main() -> None:
@@ -25,6 +32,7 @@ def main() -> None:
     parser.add_argument("count", type=int)
     parser.add_argument("seed", type=int)
     parser.add_argument("--alone", action="store_true")
+    parser.add_argument("--pyin", action="store_true")
     words = parser.parse_args()
     rng = np.random.default_rng(words.seed)
     results: list[Result] = []
@@ -32,6 +40,8 @@ def main() -> None:
         results.append(by_our_ear(recording))
         if not words.alone:
             results.append(by_a_pitch_tracker(recording))
+        if words.pyin:
+            results.append(by_pyin(recording))
     print("| listener | sound | median error % | within 3 % | off by a ratio % | told | s for 10 s |")
     print("| --- | --- | --- | --- | --- | --- | --- |")
     for listener in dict.fromkeys(result.listener for result in results):
@@ -39,7 +49,7 @@ def main() -> None:
         for hard in (*HARD, *dict.fromkeys(result.kind for result in theirs)):
             print(row(listener, hard, [one for one in theirs if hard in {one.hard, one.kind}]))
         print(row(listener, "all", theirs))
-    for name, said in cannot_tell(words.count, rng).items():
+    for name, said in cannot_tell(3 * words.count, rng).items():
         told = {why: said.count(why) for why in dict.fromkeys(said) if why}
         print(f"| ear | {name} | cannot tell: {len(said) - said.count(None)} of {len(said)} | {told} |")
 

@@ -70,7 +70,7 @@ def _firing_words(heard: Listened) -> list[str]:
     track, told = heard.track, []
     if track.four_stroking is not None and track.four_stroking >= _WORTH_SAYING:
         told.append(f"It four-strokes {100.0 * track.four_stroking:.0f} % of the time.")
-    if track.missed >= _WORTH_SAYING:
+    elif track.missed >= _WORTH_SAYING:
         told.append(f"About {100.0 * track.missed:.0f} % of the firings were hardly heard.")
     if track.is_twice_possible:
         told.append(

@@ -38,7 +38,7 @@ _FLAT_OVER = 30.0
 
 @dataclass(frozen=True, slots=True)
 class View:
-    """One length of look: seconds, the repetitions it is used for, and the changes of speed it allows for.
+    """One length of look: seconds, the repetitions it is used for, and the changes of speed it looks for.
 
     A change is in parts of the speed itself a second. ``every`` so many values
     of the envelope are taken together: slow repetitions need no more. ``hop``
@@ -59,9 +59,9 @@ class View:
 
 
 VIEWS = (
-    View(1.0, 0.0, 14.0, (0.0,), every=4, hop=4),
-    View(0.5, 11.0, 34.0, (0.0, -0.8, 0.8), every=2, hop=2),
-    View(0.25, 27.0, 1000.0, (0.0, -1.5, 1.5), every=1, hop=1),
+    View(1.0, 0.0, 14.0, (), every=4, hop=4),
+    View(0.5, 11.0, 34.0, (-0.8, 0.8), every=2, hop=2),
+    View(0.25, 27.0, 1000.0, (-1.5, 1.5), every=1, hop=1),
 )
 """Each look holds some seven to nine firings of a single."""
 
@@ -82,12 +82,24 @@ def fits(swells: Array) -> tuple[Array, NDArray[np.int64]]:
 
 
 def _fits_seen(swells: Array, at: NDArray[np.int64], view: View) -> tuple[NDArray[np.int64], Array]:
-    """Give for which repetitions a view is used, and their best fit at each look, (look, repetition)."""
-    used, comb = _comb(view)
+    """Give for which repetitions a view is used, and their best fit at each look, (look, repetition).
+
+    A changing speed is looked for at every second look.
+    """
+    used, _ = _comb(view)
     thinned = _thinned(swells, view)
+    fit = _fits_at(thinned, at, view, 0.0)
+    changing = [_fits_at(thinned, at[::2], view, change) for change in view.changes]
+    if changing:
+        fit = np.maximum(fit, _between(np.max(changing, axis=0), 2, len(at)))
+    return used, fit
+
+
+def _fits_at(thinned: Array, at: NDArray[np.int64], view: View, change: float) -> Array:
+    """Give the fit at each look for one change of speed, a few looks together."""
     looks = [at[first : first + _TOGETHER] // view.every for first in range(0, len(at), _TOGETHER)]
-    fits = [[_flattened(thinned, some, view, change) @ comb for change in view.changes] for some in looks]
-    return used, np.concatenate([np.max(some, axis=0) for some in fits])
+    comb = _comb(view)[1]
+    return np.concatenate([_flattened(thinned, some, view, change) @ comb for some in looks])
 
 
 def _between(fit: Array, hop: int, moments: int) -> Array:

@@ -36,8 +36,8 @@ _SHORT = 6.0
 _FLAT = round(0.15 / HOP)
 """Moments for which a note stands still on either side of a step."""
 _STEP_WITHIN = round(0.075 / HOP)
-_STEP = 0.035
-"""How far a step goes at the least, as a logarithm: three quarters of the smallest step of a scale."""
+_STEP = 0.07
+"""How far a step goes at the least, as a logarithm: more than a hunting idle leaps."""
 _LEAP = 0.16
 """Change from one moment to the next, as a logarithm, that no flywheel lets through."""
 _STILL = 0.009

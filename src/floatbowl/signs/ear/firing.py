@@ -17,9 +17,10 @@ if TYPE_CHECKING:
 
 LOOK = 12
 """Firings looked at together."""
+_AROUND = 16
 _WEAK = 0.3
 """Loudness of a firing, over the usual, below which it was hardly heard."""
-_EVERY_SECOND = 0.28
+_EVERY_SECOND = 0.22
 """How much of the swells changes from turn to turn and back when every second firing stays away."""
 
 
@@ -33,7 +34,15 @@ def strengths(laid: Laid) -> Array:
     each = laid.swells[:, : count * PER_REPEAT].reshape(len(laid.swells), count, PER_REPEAT)
     usual = each.mean(axis=1)
     told = np.einsum("cnp,cp->n", each, usual)
-    return np.asarray(told / max(float(np.median(told)), 1e-9))
+    return np.asarray(told / np.maximum(_usual_around(told), 1e-9))
+
+
+def _usual_around(told: Array) -> Array:
+    """Give the middle loudness of the firings around each one, since one speed is louder than another."""
+    if len(told) == 0:
+        return told
+    padded = np.pad(told, _AROUND, mode="edge")
+    return np.asarray(np.median(np.lib.stride_tricks.sliding_window_view(padded, 2 * _AROUND + 1), axis=1))
 
 
 def missed_share(strong: Array) -> float:

@@ -141,7 +141,7 @@ def _joined_up(repeats: Array, cuts: list[slice], pieces: list[_Piece], strokes:
 
 
 _LEAPS = np.log(np.array([1.0 / 3.0, 0.5, 2.0, 3.0]))
-_NEAR = 0.08
+_NEAR = 0.05
 """How near, as a logarithm, a leap must be to a simple ratio to be taken back."""
 
 
@@ -149,11 +149,21 @@ def _bring(repeats: Array, cut: slice, *, at: int, of: int) -> float:
     """Bring a piece to where its neighbour ends, if it lies a simple ratio off; give the ratio."""
     leap = float(np.log(repeats[at] / repeats[of]))
     nearest = float(_LEAPS[np.abs(_LEAPS - leap).argmin()])
-    if abs(nearest - leap) > _NEAR:
+    if abs(nearest - leap) > _NEAR or not (_stands(repeats, at) and _stands(repeats, of)):
         return 1.0
     share = float(np.exp(nearest))
     repeats[cut] *= share
     return share
+
+
+def _stands(repeats: Array, at: int) -> bool:
+    """Say whether the line stands about still on one side of a moment or the other: no blip rises here."""
+    sides = (repeats[max(0, at - _AROUND) : at + 1], repeats[at : at + _AROUND + 1])
+    return min(float(np.ptp(np.log(side))) for side in sides if len(side) > _AROUND // 2) < _STILL
+
+
+_AROUND = 6
+_STILL = 0.06
 
 
 def _between_steps(fit: NDArray[np.float32], places: NDArray[np.int64], grid: Array) -> tuple[Array, Array]:
