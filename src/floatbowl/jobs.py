@@ -79,6 +79,7 @@ if TYPE_CHECKING:
     from floatbowl.advice.day_sheet import DaySheet as DaySheet  # noqa: PLC0414  (the same)
     from floatbowl.advice.dry_fit import DryFit as DryFit  # noqa: PLC0414  (the pages name it from here)
     from floatbowl.advice.narrow import NextMeasure
+    from floatbowl.advice.plates import Plates
     from floatbowl.advice.prove import Check
     from floatbowl.advice.swaps import Band
     from floatbowl.belief.belief import Belief
@@ -119,6 +120,7 @@ __all__ = [
     "StripCard",
     "TooLittleKnownError",
     "UnknownBike",
+    "WallChart",
     "bike_on_paper",
     "carry_thought",
     "check_bike_file",
@@ -140,6 +142,7 @@ __all__ = [
     "time_by_ear",
     "time_runs",
     "try_on_paper",
+    "wall_chart_of",
     "warm_up",
 ]
 
@@ -243,6 +246,14 @@ class HandOver:
     set_on: Day
     mains: tuple[Band, ...]
     text: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WallChart:
+    """All that the wall chart of a bike tells: what is handed over, and the numbers of its plates."""
+
+    card: HandOver
+    plates: Plates
 
 
 class NotOnAStandError(TooLittleKnownError):
@@ -1188,6 +1199,20 @@ def hand_over_of(facts: Facts, drawer: Drawer) -> HandOver:
     return HandOver(stand=stand, proof=made, set_on=day, mains=main_bands(belief, drawer), text=text)
 
 
+def wall_chart(record: Record, name: str) -> WallChart:
+    """Give all that the wall chart of a bike tells."""
+    return wall_chart_of(_facts(record, name, None), record.drawer())
+
+
+@lru_cache(maxsize=16)
+def wall_chart_of(facts: Facts, drawer: Drawer) -> WallChart:
+    """Give all that a wall chart tells, with no record at hand: from one thread at a time, as it is kept."""
+    from floatbowl.advice.plates import plates
+
+    card = hand_over_of(facts, drawer)
+    return WallChart(card=card, plates=plates(card.stand.belief))
+
+
 def take_card(record: Record, text: str, *, now: datetime, uid: str | None = None) -> tuple[Bike, Setup]:
     """Fit what a setup card tells to the bike that it is of."""
     card = read_card(text)
@@ -1468,6 +1493,10 @@ class Garage:
     def hand_over(self, name: str) -> HandOver:
         """Give all that the setup card of a bike tells."""
         return hand_over(self._record, name)
+
+    def wall_chart(self, name: str) -> WallChart:
+        """Give all that the wall chart of a bike tells."""
+        return wall_chart(self._record, name)
 
     def take_card(self, text: str) -> tuple[Bike, Setup]:
         """Fit what the text of a setup card tells: ``take_card("FLOATBOWL/1 MAGPIE MAIN 105 ...")``."""

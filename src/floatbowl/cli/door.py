@@ -54,6 +54,7 @@ ORDER = (
     "rollons",
     "prove",
     "card",
+    "chart",
     "log",
     "undo",
     "backup",

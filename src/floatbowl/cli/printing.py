@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Literal
 
 import click
 
@@ -14,6 +14,7 @@ from floatbowl.words.trouble import NotUnderstoodError
 
 if TYPE_CHECKING:
     from floatbowl.words import setup_card as words
+    from floatbowl.words.chart import Plate
 
 _PDF = click.option(
     "--pdf",
@@ -75,6 +76,46 @@ def _guess(item: words.Item) -> str:
     from floatbowl.words import setup_card as words
 
     return f"  {words.ASSUMED}" if item.is_assumed else ""
+
+
+@job("chart")
+@click.argument("bike")
+@_PDF
+@click.option(
+    "--paper", type=click.Choice(["a4", "a3"]), default="a4", show_default=True, help="The paper's size."
+)
+def chart(desk: Desk, *, bike: str, file: Path | None, paper: Literal["a4", "a3"]) -> None:
+    """Explain a carburettor by six plates made from this very bike.
+
+    Each plate asks first. With --pdf it is a paper, one plate a side, the answer on its
+    head at the foot.
+    """
+    from floatbowl.draw.plates import wall_chart
+    from floatbowl.words import chart as words
+
+    refuse_odd(file)
+    with desk.garage() as garage, working(f"Drawing the plates of {bike}"):
+        told = garage.wall_chart(bike)
+    plates = [shown.plate for shown in wall_chart(told)]
+    if file is not None:
+        from floatbowl.paper.wall_chart import wall_chart_pdf
+
+        file.write_bytes(wall_chart_pdf(told, paper=paper))
+    done = paragraph(words.printed_words(str(file), paper=paper), desk, "head") if file is not None else []
+    form = words.chart_form(told, plates, file=None if file is None else str(file))
+    desk.answer(form, [*done, *(line for plate in plates for line in _plate(plate, desk))])
+
+
+def _plate(plate: Plate, desk: Desk) -> list[Line]:
+    from floatbowl.words import chart as words
+
+    return [
+        text_line(f"{plate.number}  {plate.title}", "head"),
+        *(line for told in plate.seen for line in paragraph(told, desk)),
+        *paragraph(f"{words.QUESTION}: {plate.question}", desk, "head"),
+        *paragraph(f"{words.ANSWER}: {' '.join(plate.answer)}", desk),
+        BLANK,
+    ]
 
 
 def refuse_odd(file: Path | None) -> None:

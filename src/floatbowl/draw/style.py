@@ -23,6 +23,10 @@ from floatbowl.draw import (
     marks,
     openings,
     part_frame,
+    plate_hill,
+    plate_idle,
+    plate_lift,
+    plate_ring,
     rungs,
     say_bar,
     strip_card,
@@ -107,6 +111,10 @@ STYLES: tuple[str, ...] = (
     strip_card.STYLE,
     true_size.STYLE,
     mains.STYLE,
+    plate_lift.STYLE,
+    plate_ring.STYLE,
+    plate_idle.STYLE,
+    plate_hill.STYLE,
 )
 """The rules of every drawing module, in no order that matters: class names are prefixed."""
 

@@ -9,7 +9,8 @@ from starlette.routing import Route
 
 from floatbowl import jobs
 from floatbowl.draw.code import code_picture
-from floatbowl.draw.mains import mains_picture
+from floatbowl.draw.heights import PlaceMark, main_by_height
+from floatbowl.draw.svg import Svg
 from floatbowl.draw.true_size import Room, true_size
 from floatbowl.web.asked import Asked, StillThinkingError
 from floatbowl.web.page import page
@@ -32,9 +33,15 @@ def show(asked: Asked) -> Response:
         card=card,
         words=words,
         drawing=true_size(belief.bike, belief.setup, room=WHOLE, belief=belief),
-        mains=mains_picture(card.mains, home=card.home) if card.mains else None,
+        mains=_mains(told) if told.mains else None,
         code=code_picture(card.text, title=words.CODE),
     )
+
+
+def _mains(told: HandOver) -> Svg:
+    day = told.set_on
+    here = PlaceMark(day.place, day.height, is_home=True)
+    return main_by_height(told.mains, fitted=told.stand.belief.setup.main, places=[here])
 
 
 def print_card(asked: Asked) -> Response:
