@@ -87,3 +87,29 @@ def test_every_choke_is_on_the_page(kind: str) -> None:
     figures_of = next(given for choke, given in choke_test.GIVES.items() if choke == kind)
     shown = rows("What half a choke gives, in ln(fuel)")[kind]
     assert [float(cell) for cell in shown] == [figure.value for figure in figures_of]
+
+
+MEASURING = (Path(__file__).resolve().parents[2] / "docs/model/measuring.md").read_text(encoding="utf-8")
+MEASURED = (
+    "exhaust_gas",
+    "lambda_log.bins",
+    "lambda_log.delay",
+    "lambda_log.look",
+    "lambda_log.sort",
+    "logged_lambda",
+    "roll_on_runs",
+)
+
+
+def test_the_page_on_measuring_has_every_figure() -> None:
+    """Each figure of the logs, the gas and the runs stands on its page, as it stands in the code."""
+    table = dict(re.findall(r"^\| `([\w.]+)` \|(.+)\|$", MEASURING, flags=re.MULTILINE))
+    shown = {name: [float(cell) for cell in cells.split("|")] for name, cells in table.items()}
+    code = {}
+    for module in MEASURED:
+        there = importlib.import_module(f"floatbowl.signs.{module}")
+        for name, value in vars(there).items():
+            is_own = f"{name} = Figure(" in Path(str(there.__file__)).read_text(encoding="utf-8")
+            if isinstance(value, Figure) and is_own:
+                code[f"{module.rpartition('.')[2]}.{name}"] = [value.value, value.low, value.high]
+    assert shown == code
