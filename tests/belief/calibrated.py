@@ -17,7 +17,7 @@ from numpy.random import Generator
 from numpy.typing import NDArray
 
 from floatbowl.advice.advise import advise
-from floatbowl.advice.dry_fit import dry_fit
+from floatbowl.advice.dry_fit import error_with
 from floatbowl.belief.belief import OF, Belief
 from floatbowl.belief.believe import believe, fault_odds
 from floatbowl.belief.evidence import AllHeard
@@ -200,11 +200,11 @@ def _ranks(truth: Truth, belief: Belief, ground: Ground, rng: Generator) -> dict
     """Give the rank of the truth in every quantity that is told."""
     seen = truth.seen(belief.setup, belief.day)
     other = another_setup(ground, belief.setup, rng)
-    tried = dry_fit(belief, other)
+    tried = error_with(belief, other)
     by_rung = {
         "error": (belief.error, seen.error),
         "lambda": (belief.lam, seen.lam),
-        "error after a change": (tried.error, truth.seen(other, belief.day).error),
+        "error after a change": (tried, truth.seen(other, belief.day).error),
         "lambda wanted": (belief.stage.wanted(belief.z), truth.stage.wanted(truth.z)),
     }
     ranks = {

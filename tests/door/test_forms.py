@@ -107,9 +107,8 @@ def thought_forms(
     """Give the form of every answer, made of a belief and of advice by hand."""
     tried = DryFit(
         setup=belief.setup,
-        error=belief.error,
+        error=belief.error[belief.twenty],
         say=belief.say,
-        twenty=belief.twenty,
         close_enough=belief.close_enough,
     )
     stand = Stand(bike=bike, trials=trials, belief=belief, advice=advice["change"])

@@ -60,7 +60,7 @@ def place(tmp_path: Path) -> Path:
         garage.add_bike(tmp_path / "magpie.toml")
         garage.put_in_drawer("main", ["105"])
         for did in ("bogs", "clean", "surges"):
-            garage.record_remark("magpie", did)  # type: ignore[arg-type]  # words of a list
+            garage.record_remark("magpie", did)  # words of a list
     return tmp_path / "shed.garage"
 
 

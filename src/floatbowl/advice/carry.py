@@ -190,7 +190,7 @@ def _fit(there: Belief, setup: Setup) -> Fit:
         steps=tuple(step_between(part, there.setup, setup) for part in parts),
         minutes=minutes_of(parts) + RIDE.value,
         after=after,
-        bad_tail_count=int(is_far_short(after.error[after.twenty]).sum()),
+        bad_tail_count=int(is_far_short(after.error).sum()),
     )
 
 

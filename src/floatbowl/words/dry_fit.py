@@ -26,7 +26,7 @@ def _row(belief: Belief, tried: DryFit, *, at: Rung) -> Row:
     return Row(
         at=at,
         say_pct=say_percents(tried.say[place]),
-        off_pct=off_percents(tried.error[belief.twenty, place]),
+        off_pct=off_percents(tried.error[:, place]),
         close_pct=percent(float(belief.close_enough[place])),
         short=short,
         right=right,

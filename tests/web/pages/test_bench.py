@@ -8,6 +8,7 @@ import pytest
 
 from floatbowl import jobs
 from floatbowl.bike.rung import RUNGS, Rung
+from floatbowl.bike.setup import Setup
 from floatbowl.jobs import Stand, reopen_demo
 from floatbowl.words import on_page
 from floatbowl.words.bench import ladder, worst_rung
@@ -98,7 +99,7 @@ def test_a_dry_fit_says_what_would_be(thought: Browser, magpie: Stand) -> None:
     assert read.says(on_page.NOTHING_CHANGED)
 
 
-def _with_clip(browser: Browser, clip: int) -> jobs.Setup:
+def _with_clip(browser: Browser, clip: int) -> Setup:
     with browser.shop.open_garage() as garage:
         return garage.changed("magpie", clip_from_top=clip)
 
