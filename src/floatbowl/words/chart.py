@@ -16,6 +16,7 @@ from floatbowl.belief.belief import PARTS, Belief
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.jobs import WallChart
 from floatbowl.words.bench import percent, say_percents
+from floatbowl.words.carry import HILL_STEP, rounded
 from floatbowl.words.forms import Form, form
 from floatbowl.words.names import SAYER, mixture_screw
 
@@ -156,7 +157,7 @@ def _ringing(belief: Belief, rings: Rings) -> Plate:
         key="ring",
         title="Needle and ring",
         seen=(
-            "The needle hangs from the slide. As it rises its taper leaves more of the needle jet open: a ring that grows. The bars are the ring at each opening; the dark line is the hole of the main jet.",
+            "The needle hangs from the slide. As it rises its taper leaves more of the needle jet open: a ring that grows. The discs show it from above, the bars its area; the dark line is the hole of the main jet.",
             f"Fuel passes the main jet first, then the ring. The narrower of the two decides. Bars below the line: the needle rules, here up to {_opening(last)}. Above it: the main jet.",
         ),
         question=(
@@ -221,7 +222,7 @@ def _climbing(chart: WallChart) -> Plate:
     mains = chart.card.mains
     fitted = next((band for band in mains if band.stamp == belief.setup.main), None)
     where = (
-        f"Main {fitted.stamp} is the better bet between {_round(fitted.there[1])} and {_round(fitted.there[0])} m."
+        f"Main {fitted.stamp} is the better bet between {rounded(float(fitted.there[1]), HILL_STEP):,.0f} and {rounded(float(fitted.there[0]), HILL_STEP):,.0f} m."
         if fitted is not None
         else ""
     )
@@ -241,10 +242,6 @@ def _climbing(chart: WallChart) -> Plate:
             "Wrong this way hurts: an engine short of fuel at full runs hot, and a two-stroke seizes. Coming up the hill you lose only power and foul a plug. When in doubt, richer first.",
         ),
     )
-
-
-def _round(height: float) -> str:
-    return f"{round(float(height), -1):,.0f}"
 
 
 # --- 6: fault or jetting -----------------------------------------------------------------------------------
