@@ -30,7 +30,7 @@ STYLE = (
     ".day-bulb{fill:var(--position);stroke:var(--ink);stroke-width:calc(1.2px*var(--thick))}"
 )
 
-WIDE, _HIGH = 360.0, 400.0
+WIDE, _HIGH = 360.0, 380.0
 _LEFT, _RIGHT, _TOP, _BOTTOM = 50.0, 300.0, 30.0, 330.0
 _TUBE = 314.0
 _INSET = 26.0

@@ -171,14 +171,18 @@ def _line(swap: Swap, carried: Carried) -> Line:
     thin, thick = (step_brief(Step(swap.part, swap.thin, stamp), bike) for stamp in (swap.thin, swap.thick))
     return Line(
         part={"screw": mixture_screw(bike), "clip": "clip groove"}.get(swap.part, swap.part),
-        thin=f"{swap.thin}",
-        thick=f"{swap.thick}",
+        thin=_stamp(swap.thin),
+        thick=_stamp(swap.thick),
         air=ranged(air_fields_of(swap.thickness), ".2f"),
         height=ranged(height_fields(swap.height), ",.0f"),
         warmth=ranged(warmth_fields(swap.warmth), ".0f"),
         by_rule="" if swap.by_rule is None else f"{swap.by_rule:.2f}",
         sentence=_swap_sentence(swap, carried, thin=thin, thick=thick),
     )
+
+
+def _stamp(stamp: str | float) -> str:
+    return stamp if isinstance(stamp, str) else f"{stamp:g}"
 
 
 def ranged(fields: Form | None, digits: str) -> str:

@@ -12,6 +12,10 @@ from floatbowl.words.day import air_words, hour_head, rules
 HEIGHTS_TITLE = "Main by height"
 DAY_TITLE = "The air of the day"
 FITTED = "fitted"
+CHART_HINT = (
+    "Each thin line is one of twenty likely days. Between two thick lines stands the main that is the better "
+    "bet; above a dashed line, the part it names. Under each hour: how many of the twenty want which main."
+)
 AIR_SIDE = "kg/m\u00b3"
 WARM_SIDE = "\u00b0C"
 
@@ -34,7 +38,7 @@ def day_told(sheet: DaySheet) -> str:
 
 def line_label(part: str, stamp: str | float) -> str:
     """Name what is the better bet above a line: ``clip 3``, ``screw 1.25``."""
-    return f"{part} {stamp}"
+    return f"{part} {stamp}" if isinstance(stamp, str) else f"{part} {stamp:g}"
 
 
 def counted(mains: Sequence[tuple[str, int]], best: str | float) -> str:

@@ -2,9 +2,6 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
-
 from starlette.responses import Response
 from starlette.routing import Route
 
@@ -12,39 +9,15 @@ from floatbowl.bike.day import Day
 from floatbowl.bike.place import NOT_KNOWN, assume_day
 from floatbowl.draw.airline import Pin, airline, pin_of
 from floatbowl.draw.svg import Svg
-from floatbowl.units import FOOT
 from floatbowl.web.asked import Asked
 from floatbowl.web.page import page
-from floatbowl.words import heard, on_forms
+from floatbowl.web.units import UNITS, Units, air_typed, height_told, height_typed
+from floatbowl.words import on_forms
 from floatbowl.words.air import air_words
 from floatbowl.words.trouble import NotUnderstoodError
 
 MOST_PINS = 6
 """Pins on the line of which a person keeps sight."""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Unit:
-    """How one thing of the air is written where nobody writes a unit: the sign shown, and the word for it."""
-
-    sign: str
-    word: str
-
-
-UNITS: dict[str, dict[str, Unit]] = {
-    "metric": {
-        "temperature": Unit(sign="°C", word="C"),
-        "pressure": Unit(sign="hPa", word="hPa"),
-        "humidity": Unit(sign="%", word="%"),
-        "height": Unit(sign="m", word="m"),
-    },
-    "imperial": {
-        "temperature": Unit(sign="°F", word="F"),
-        "pressure": Unit(sign="inHg", word="inHg"),
-        "humidity": Unit(sign="%", word="%"),
-        "height": Unit(sign="ft", word="ft"),
-    },
-}
 
 
 def show(asked: Asked) -> Response:
@@ -57,14 +30,9 @@ def show(asked: Asked) -> Response:
         place="" if day.place == NOT_KNOWN else day.place,
         units=units,
         words=on_forms,
-        places=[(one.name, _height_told(one.height, units)) for one in places],
+        places=[(one.name, height_told(one.height, units)) for one in places],
         picture=_line(asked, day),
     )
-
-
-def _height_told(metres: float, units: Mapping[str, Unit]) -> str:
-    unit = units["height"]
-    return f"{metres / (FOOT if unit.word == 'ft' else 1.0):,.0f} {unit.sign}"
 
 
 def _line(asked: Asked, day: Day) -> Svg:
@@ -89,7 +57,7 @@ def take(asked: Asked) -> Response:
         return asked.go("/air")
     read = {name: _read(asked, name, units) for name in ("temperature", "pressure", "humidity")}
     known = {name: value for name, value in read.items() if value is not None}
-    height = asked.read("height", lambda typed: heard.height(_with_unit(typed, units["height"].word)))
+    height = asked.read("height", lambda typed: height_typed(typed, units))
     place = asked.field("place") or None
     if not known and height is None and place is None:
         raise NotUnderstoodError(on_forms.NO_AIR_TYPED)
@@ -97,13 +65,8 @@ def take(asked: Asked) -> Response:
     return asked.go("/air")
 
 
-def _read(asked: Asked, name: str, units: Mapping[str, Unit]) -> float | None:
-    return asked.read(name, lambda typed: heard.air_of(typed, field=name, unit=units[name].word))
-
-
-def _with_unit(typed: str, unit: str) -> str:
-    value, own = heard.number_and_unit(typed)
-    return f"{value}{own or unit}"
+def _read(asked: Asked, name: str, units: Units) -> float | None:
+    return asked.read(name, lambda typed: air_typed(typed, field=name, units=units))
 
 
 routes: list[Route] = [page("/air", show, take=take)]
