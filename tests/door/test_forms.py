@@ -11,9 +11,11 @@ from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
+import numpy as np
 import pytest
 from click.testing import CliRunner
 
+from benchmarks.made_logs import Probe, made, write
 from floatbowl.advice.advice import Advice, Step
 from floatbowl.advice.dry_fit import DryFit
 from floatbowl.advice.narrow import NextMeasure
@@ -60,6 +62,13 @@ EVENING = (
     "measured magpie sweep 1.0=1380 1.5=1450",
     "measured magpie level -1.5",
     "measured magpie touched cleaning",
+    "measured magpie gas co=2.1 co2=12.5 hc=250 o2=0.8 --at 1/4",
+    "measured magpie ride.csv",
+    "measured magpie ride.csv --columns time=1",
+    "measured magpie rollon 1/2 there=3.9 back=4.1 there=3.9",
+    "fitted magpie clip=4",
+    "measured magpie rollon 1/2 there=3.6 back=3.8 there=3.6",
+    "rollons magpie",
     "looked magpie soap found",
     "mended magpie air leak",
     "log magpie",
@@ -68,7 +77,7 @@ EVENING = (
     "backup",
     "bench nobody",
 )
-OPEN = {"facts"}
+OPEN = {"facts", "aside"}
 """What holds different keys for different things."""
 
 
@@ -97,8 +106,10 @@ def told_evening(folder: Path) -> Iterator[tuple[str, dict[str, Any]]]:
     (folder / "magpie.toml").write_text(MAGPIE, encoding="utf-8")
     for word in ("check", "add"):
         yield word, asked(folder, f"{word} {folder / 'magpie.toml'}")
+    log = made(Probe(dead=0.3, lag=0.1), np.random.default_rng(2), seconds=120.0)
+    write(folder / "ride.csv", log)
     for words in EVENING:
-        yield words, asked(folder, words)
+        yield words, asked(folder, words.replace("ride.csv", str(folder / "ride.csv")))
 
 
 def thought_forms(

@@ -106,14 +106,14 @@ TESTS: dict[str, Look] = {
 WRITTEN: dict[str, tuple[str, str]] = {
     "plug": ("plug chop", "plug full tan"),
     "lambda": ("lambda log", "lambda 1/2 0.92 --rpm 5200"),
-    "log": ("lambda log", "ride.csv"),
-    "gas": ("exhaust gas", "gas co=2.1 co2=12.5 hc=250 o2=0.8 --at shut"),
     "rollon": ("roll-on pair", "rollon 1/4 3.9s 4.0s --choke half"),
     "choke": ("choke test", "choke 1/4 better"),
     "hand": ("hand over the intake", "hand rises"),
     "sweep": ("idle sweep", "sweep 1.0=1380 1.5=1450 2.0=1430"),
     "level": ("fuel level by a clear hose", "level -1.5"),
     "touched": ("touched last", "touched cleaning"),
+    "log": ("lambda log", "ride.csv"),
+    "gas": ("exhaust gas", "gas co=2.1 co2=12.5 hc=250 o2=0.8 --at shut"),
 }
 """Every kind of reading by the word it is written with: how it is taken, and how it is written down."""
 
