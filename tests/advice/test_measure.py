@@ -13,6 +13,7 @@ from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.signs.trial import (
     ChokeReading,
     IdleSweepReading,
+    LambdaLogReading,
     LambdaReading,
     LevelReading,
     PlugReading,
@@ -88,6 +89,8 @@ def test_a_whole_ride_is_not_asked_for_again(panel: Panel) -> None:
 def test_a_probe_is_at_hand_once_it_was_used() -> None:
     """A steady lambda anywhere in the log says that there is a probe; other readings do not."""
     assert has_probe((trial(LambdaReading(entry="1", at=Rung.HALF, value=0.9)),))
+    log = LambdaLogReading(entry="1", at=(Rung.HALF,), value=(0.9,), spread=(0.01,))
+    assert has_probe((trial(log),))
     assert not has_probe((trial(*(reading for _, reading in MADE)),))
 
 

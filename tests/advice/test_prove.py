@@ -11,7 +11,9 @@ from floatbowl.belief.belief import Belief
 from floatbowl.belief.believe import believe
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.signs.trial import (
+    GasReading,
     IdleSweepReading,
+    LambdaLogReading,
     LambdaReading,
     PlugReading,
     Reading,
@@ -77,6 +79,10 @@ def test_every_rung_must_be_spoken_of(sound: Belief, at: Rung) -> None:
     assert missing_proof(sound, (left_out,)) == ("ride all rungs",)
 
 
+LOG = LambdaLogReading(entry="1", at=(Rung.SHUT, Rung.FULL), value=(0.9, 0.86), spread=(0.01, 0.01))
+GAS = GasReading(entry="1", at=Rung.SHUT, co_pct=4.0, co2_pct=11.0, hc_ppm=300.0, o2_pct=1.0)
+
+
 @pytest.mark.parametrize(
     ("readings", "missing"),
     [
@@ -85,6 +91,11 @@ def test_every_rung_must_be_spoken_of(sound: Belief, at: Rung) -> None:
         ((SWEEP, replace(PLUG, at=Rung.HALF)), ("full opening",)),
         ((LambdaReading(entry="1", at=Rung.SHUT, value=0.9), PLUG), ()),
         ((SWEEP, LambdaReading(entry="1", at=Rung.FULL, value=0.86)), ()),
+        ((LOG,), ()),
+        ((replace(LOG, at=(Rung.QUARTER, Rung.FULL)),), ("idle",)),
+        ((replace(LOG, at=(Rung.SHUT, Rung.QUARTER)),), ("full opening",)),
+        ((GAS, PLUG), ()),
+        ((SWEEP, replace(GAS, at=Rung.FULL)), ()),
         ((SWEEP, RollOnReading(entry="1", at=Rung.FULL, seconds=(4.0,))), ()),
     ],
 )

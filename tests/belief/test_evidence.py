@@ -15,8 +15,10 @@ from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.signs import elsewhere
 from floatbowl.signs.trial import (
     ChokeReading,
+    GasReading,
     HandReading,
     IdleSweepReading,
+    LambdaLogReading,
     LambdaReading,
     LevelReading,
     LookReading,
@@ -338,3 +340,33 @@ def test_a_remark_sees_the_rungs_it_looks_at(ground: Ground, stage: Stage) -> No
         assert np.isfinite(known(stage, ride(ground, Remark(entry="ride-1", did=did)))).all(), did
     for at in (None, *RUNGS):
         assert np.isfinite(known(stage, ride(ground, replace(BOGS, at=at)))).all(), at
+
+
+def test_a_log_of_lambda_tells_of_every_rung_it_held(ground: Ground, stage: Stage, rng: Generator) -> None:
+    """A log over two rungs and three speeds is heard as one entry, and lean bikes fit a lean log better."""
+    log = LambdaLogReading(
+        entry="reading-1",
+        at=(Rung.QUARTER, Rung.HALF, Rung.HALF),
+        value=(1.0, 1.0, 1.02),
+        spread=(0.004, 0.004, 0.004),
+        rpm=(4000.0, 5000.0, 7000.0),
+    )
+    trial = replace(ride(ground), readings=(log,))
+    z, fault = rng.standard_normal((400, stage.places.size)), np.tile(SOUND, (400, 1))
+    heard = AllHeard.of(stage, (trial,))
+    assert heard.scenes[0].rungs == (RUNGS.index(Rung.QUARTER), RUNGS.index(Rung.HALF))
+    told = heard(z, fault)
+    assert set(heard.each(z, fault)) == {"reading-1"}
+    lam = stage.glimpse(ground.setup, ground.day, z, fault).lam_at(Rung.HALF)
+    lean, rich = lam > np.quantile(lam, 0.8), lam < np.quantile(lam, 0.2)
+    assert told[lean].mean() > told[rich].mean() + 1.0
+
+
+def test_exhaust_gas_tells_of_the_mixture(ground: Ground, stage: Stage, rng: Generator) -> None:
+    """Gas full of carbon monoxide, 6 per cent, speaks for rich bikes, with the bike's own fuel."""
+    gas = GasReading(entry="reading-1", at=Rung.HALF, co_pct=6.0, co2_pct=10.5, hc_ppm=300.0, o2_pct=0.4)
+    z, fault = rng.standard_normal((400, stage.places.size)), np.tile(SOUND, (400, 1))
+    told = AllHeard.of(stage, (replace(ride(ground), readings=(gas,)),))(z, fault)
+    lam = stage.glimpse(ground.setup, ground.day, z, fault).lam_at(Rung.HALF)
+    lean, rich = lam > np.quantile(lam, 0.8), lam < np.quantile(lam, 0.3)
+    assert told[rich].mean() > told[lean].mean() + 1.0
