@@ -1,4 +1,4 @@
-"""``python -m benchmarks.ear N SEED [--alone] [--pyin]``: N recordings of each trouble, 3 N of each other sound.
+"""``python -m benchmarks.ear N SEED [--alone] [--pyin]``: N recordings of each trouble, 3 N of other sounds.
 
 Prints one table; times are of the processor, in one thread. ``--alone`` leaves the
 general-purpose pitch tracker out, ``--pyin`` brings a second one in, slow, whose
@@ -42,8 +42,10 @@ def main() -> None:
             results.append(by_a_pitch_tracker(recording))
         if words.pyin:
             results.append(by_pyin(recording))
-    print("| listener | sound | median error % | within 3 % | off by a ratio % | told | s for 10 s |")
-    print("| --- | --- | --- | --- | --- | --- | --- |")
+    print(
+        "| listener | sound | median error % | within 3 % | off by a ratio % | within twice its doubt % | told | s for 10 s |"
+    )
+    print("| --- | --- | --- | --- | --- | --- | --- | --- |")
     for listener in dict.fromkeys(result.listener for result in results):
         theirs = [result for result in results if result.listener == listener]
         for hard in (*HARD, *dict.fromkeys(result.kind for result in theirs)):
@@ -57,6 +59,8 @@ def main() -> None:
 def row(listener: str, name: str, results: list[Result]) -> str:
     """Write one row of the table."""
     error = np.concatenate([one.error for one in results])
+    doubt = np.concatenate([one.doubt for one in results])
+    inside = f"{100.0 * (np.abs(error) < 2.0 * doubt).mean():.0f}" if doubt.any() else "-"
     good = np.nan_to_num(np.abs(error), nan=np.inf)
     octave = np.average([one.octave for one in results])
     told = sum(one.is_told for one in results)
@@ -64,7 +68,7 @@ def row(listener: str, name: str, results: list[Result]) -> str:
     return (
         f"| {listener} | {name} | {100.0 * np.nanmedian(np.abs(error)):.2f} "
         f"| {100.0 * (good < 0.03).mean():.1f} "
-        f"| {100.0 * octave:.2f} | {told} of {len(results)} | {seconds:.2f} |"
+        f"| {100.0 * octave:.2f} | {inside} | {told} of {len(results)} | {seconds:.2f} |"
     )
 
 

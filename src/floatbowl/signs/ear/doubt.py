@@ -26,7 +26,7 @@ LEAST_BEAT = Figure(0.06, 0.03, 0.12, "judgement: tried on made-up sounds, see d
 """Strength of the orders below which nothing repeats, for a line that runs quite evenly."""
 BEAT_BY_ROUGH = Figure(0.25, 0.15, 0.40, "judgement: tried on made-up sounds, see docs/model/ear.md")
 """How much more it must be for a line that shakes, as one drawn through noise does, by its roughness."""
-MOST_SWING = Figure(3.2, 2.5, 4.0, "judgement: tried on made-up sounds, see docs/model/ear.md")
+MOST_SWING = Figure(2.2, 1.7, 3.0, "judgement: tried on made-up sounds, see docs/model/ear.md")
 """Change of loudness between quarters of a second, in decibels, beyond which it comes and goes."""
 STEADY_BEAT = Figure(0.10, 0.0, 0.3, "judgement: an engine has a flywheel; tried on made-up sounds")
 BEAT_BY_STEP = Figure(0.40, 0.25, 0.6, "judgement: an engine has a flywheel; tried on made-up sounds")

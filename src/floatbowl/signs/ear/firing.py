@@ -18,7 +18,7 @@ if TYPE_CHECKING:
 LOOK = 12
 """Firings looked at together."""
 _AROUND = 16
-_WEAK = 0.3
+_WEAK = 0.05
 """Loudness of a firing, over the usual, below which it was hardly heard."""
 _EVERY_SECOND = 0.22
 """How much of the swells changes from turn to turn and back when every second firing stays away."""
