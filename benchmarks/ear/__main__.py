@@ -26,6 +26,12 @@ from benchmarks.ear.compare import (  # noqa: E402  (as above)
 from benchmarks.ear.recordings import HARD  # noqa: E402  (as above)
 
 
+HEAD = (
+    "| listener | sound | median error % | within 3 % | off by a ratio % | within twice its doubt % | told "
+    "| s for 10 s |"
+)
+
+
 def main() -> None:
     """Read the words of the command, listen, and print."""
     parser = argparse.ArgumentParser(prog="python -m benchmarks.ear")

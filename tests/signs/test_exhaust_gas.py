@@ -1,5 +1,7 @@
 """Lambda from exhaust gas: against atoms counted by hand, and drawn as believed."""
 
+from typing import Any
+
 import numpy as np
 import pytest
 from hypothesis import given
@@ -109,7 +111,8 @@ def test_the_spread_is_what_an_analyser_may_be_off(rng: Generator) -> None:
     hc = 1e-6 * (250.0 + 6.25 * rng.standard_normal(DRAWS))
     carbon = exhaust_gas.HC_CARBON.value + exhaust_gas.HC_CARBON.spread * rng.standard_normal(DRAWS)
     atoms = {"hydrogen": float(hydrogen_per_carbon(FUEL)), "oxygen": float(oxygen_per_carbon(FUEL))}
-    scatter = np.log(exhaust_gas.balance(**drawn, hc=hc, hc_carbon=carbon, **atoms) / lam).std()
+    gases: dict[str, Any] = {**drawn, "hc": hc, "hc_carbon": carbon, **atoms}
+    scatter = np.log(exhaust_gas.balance(**gases) / lam).std()
     assert scatter == pytest.approx(told, rel=0.1)
 
 

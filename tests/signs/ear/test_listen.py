@@ -95,7 +95,7 @@ def test_a_four_stroke_taken_for_a_two_stroke_turns_half_as_fast(rng: np.random.
 
 
 def test_four_stroking_does_not_halve_the_speed(rng: np.random.Generator) -> None:
-    """A two-stroke that fires every second turn in spells is heard at its speed, and the spells are counted."""
+    """A two-stroke that fires every second turn in spells keeps its speed, and the spells are counted."""
     engine = Engine(strokes=2, four_stroking=0.5)
     track = listen(heard(ride.idle(1500.0, TIMES, rng), engine, rng).astype(np.float32), RATE, strokes=2)
     assert float(np.median(track.rpm)) == pytest.approx(1500.0, rel=0.03)

@@ -19,7 +19,7 @@ def track_of(rpm: Array, *, doubt: float = 0.002) -> Track:
     return Track(
         strokes=4,
         length=len(rpm) * HOP,
-        seconds=np.arange(len(rpm)) * HOP,
+        seconds=np.arange(len(rpm), dtype=np.float64) * HOP,
         rpm=rpm,
         spread=doubt * rpm,
         is_heard=np.ones(len(rpm), dtype=bool),

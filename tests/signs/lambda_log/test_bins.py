@@ -110,7 +110,7 @@ def test_overrun_is_set_aside(rng: Generator) -> None:
     throttle, rpm = np.asarray(whole.throttle), np.asarray(whole.rpm)
     driven = (throttle < 0.04) & (rpm > 3000.0)
     late = np.interp(whole.time - 0.3, whole.time, driven.astype(np.float64)) > 0.5
-    came = came_of(replace(whole, lam=np.where(late, 1.6, whole.lam)))
+    came = came_of(replace(whole, lam=np.where(late, 1.6, np.asarray(whole.lam))))
     assert came.aside["overrun"] > 50
     idle = next(one for one in came.places if one.at is Rung.SHUT)
     assert idle.lam == pytest.approx(float(true_lambda(0.0, idle.rpm or 1.0)), abs=0.012)
