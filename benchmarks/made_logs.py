@@ -69,7 +69,7 @@ def hand(rng: Generator, seconds: float) -> Array:
 def made(probe: Probe, rng: Generator, *, seconds: float = 300.0) -> Log:
     """Make a log."""
     throttle = hand(rng, seconds)
-    time = np.arange(len(throttle)) * FINE
+    time = np.arange(len(throttle), dtype=np.float64) * FINE
     pulled = 1500.0 + 7500.0 * np.interp(throttle, OPENINGS, [0.0, 0.25, 0.45, 0.7, 0.9, 1.0])
     rpm = follow(pulled * (1.0 + 0.1 * np.sin(time / 9.0)), 0.8)
     mixture = true_lambda(throttle, rpm)

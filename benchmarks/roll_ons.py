@@ -74,7 +74,7 @@ def a_run(evening: Evening, way: Way, pull: float, rng: Generator, *, noise: flo
     last = int(np.argmax(whole > 1.1 * HIGH)) or moments
     every = slice(0, last, 10)
     heard = whole[every] * np.exp(noise * rng.standard_normal(len(whole[every])))
-    time = np.arange(moments)[every] * step
+    time = np.asarray(np.arange(moments, dtype=np.float64)[every] * step)
     return Run(time, heard, np.full(len(time), noise), way)
 
 

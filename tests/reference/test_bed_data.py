@@ -66,7 +66,7 @@ def test_steady_windows_are_found(bed: Path) -> None:
     log = table(bed / "si_engine_transient" / "log_a.csv")
     still = (_span(log["speed_z"], 49) <= 0.2) & (_span(log["load_z"], 49) <= 0.6)
     found, next_free = 0, 49
-    for row in np.flatnonzero(still):
+    for row in np.flatnonzero(still).tolist():
         if row >= next_free:
             found += 1
             next_free = row + 50
