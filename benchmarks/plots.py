@@ -86,6 +86,61 @@ def _counts_panel(left: float, top: float, side: float, rows: Iterable[Told]) ->
     return "".join([*parts, frame])
 
 
+_DASHES = ("1 3", "6 2 1 2", "7 3", "3 2", "10 2", "")
+"""One for each rung from shut to full."""
+
+
+def heights_of(
+    panels: Sequence[tuple[str, Array]],
+    *,
+    names: Sequence[str],
+    heights: Sequence[float],
+    rule: Sequence[float],
+) -> str:
+    """Draw fuel against height, one panel a bike with a line for each rung (height, rung), and the rule.
+
+    Up is per cent too much, with nothing changed on the bike; the grey line is the square-root rule.
+    """
+    wide, high, across = 190, 130, 4
+    low, most = -8.0, 28.0
+    head = "Per cent too much fuel up a hill, a mild day, nothing changed; wide and grey: the square-root rule"
+    parts = [_text(8, 16, head, size=13)]
+    for k, name in enumerate(names):
+        parts += [_way([(8 + 90 * k, 32), (38 + 90 * k, 32)], dash=_DASHES[k])]
+        parts += [_text(44 + 90 * k, 36, name, size=11)]
+    for place, (name, fuel) in enumerate(panels):
+        left, top = 34 + (place % across) * (wide + 34), 66 + (place // across) * (high + 46)
+
+        def at(height: float, per_cent: float, left: float = left, top: float = top) -> tuple[float, float]:
+            share = (per_cent - low) / (most - low)
+            return left + wide * height / heights[-1], top + high * (1.0 - share)
+
+        parts.append(_text(left, top - 6, name, size=11))
+        parts.append(
+            f'<rect x="{left}" y="{top}" width="{wide}" height="{high}" fill="none" stroke="{_LINE}"/>'
+        )
+        for tick in (0, 10, 20):
+            parts.append(_line(*at(0.0, tick), *at(heights[-1], tick), stroke=_BAND))
+            parts.append(_text(left - 5, at(0.0, tick)[1] + 4, str(tick), size=10, anchor="end"))
+        for height in heights:
+            parts.append(_text(at(height, 0)[0], top + high + 13, f"{height:.0f}", size=10, anchor="middle"))
+        ruled = [at(height, value) for height, value in zip(heights, rule, strict=True)]
+        parts.append(_way(ruled, stroke="#bbb", thick=6.0))
+        for k in range(len(names)):
+            line = [at(height, float(one)) for height, one in zip(heights, fuel[:, k], strict=True)]
+            parts.append(_way(line, dash=_DASHES[k]))
+    rows = -(-len(panels) // across)
+    return _picture(parts, wide=34 + across * (wide + 34), high=66 + rows * (high + 46))
+
+
+def _way(
+    points: Sequence[tuple[float, float]], *, stroke: str = _INK, thick: float = 1.4, dash: str = ""
+) -> str:
+    told = " ".join(f"{x:.1f},{y:.1f}" for x, y in points)
+    dashed = f' stroke-dasharray="{dash}"' if dash else ""
+    return f'<polyline points="{told}" fill="none" stroke="{stroke}" stroke-width="{thick}"{dashed}/>'
+
+
 def _picture(parts: Iterable[str], *, wide: float, high: float) -> str:
     size = f'viewBox="0 0 {wide:.0f} {high:.0f}"'
     head = f'<svg xmlns="http://www.w3.org/2000/svg" {size} font-family="sans-serif">'
