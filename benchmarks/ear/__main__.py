@@ -25,7 +25,6 @@ from benchmarks.ear.compare import (  # noqa: E402  (as above)
 )
 from benchmarks.ear.recordings import HARD  # noqa: E402  (as above)
 
-
 HEAD = (
     "| listener | sound | median error % | within 3 % | off by a ratio % | within twice its doubt % | told "
     "| s for 10 s |"

@@ -25,7 +25,8 @@ def noise(seconds: float, rate: float, rng: Generator) -> Array:
     if kind == 2:
         return wind(size, rate, rng) + 0.1 * coloured(size, rate, rng, slope=0.5)
     drops = (rng.random(size) < 60.0 / rate) * rng.standard_normal(size) * 30.0
-    return coloured(size, rate, rng, slope=0.5) + np.convolve(drops, np.exp(-np.arange(200) / 30.0))[:size]
+    heard = np.convolve(drops, np.exp(-np.arange(200) / 30.0))[:size]
+    return np.asarray(coloured(size, rate, rng, slope=0.5) + heard)
 
 
 def speech(seconds: float, rate: float, rng: Generator) -> Array:

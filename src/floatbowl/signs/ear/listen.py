@@ -241,7 +241,8 @@ def _track(line: _Line, strokes: int, length: float, why_not: WhyNot | None) -> 
 def _doubt(line: _Line) -> Array:
     """Give the doubt about each speed, as a share: more where it fits less, and where it changes quickly.
 
-    What counts is the change while a look lasts, about eight firings. Found on made-up recordings: ``docs/model/ear.md``.
+    What counts is the change while a look lasts, about eight firings. Found on
+    made-up recordings: ``docs/model/ear.md``.
     """
     change = np.abs(np.gradient(np.log(line.repeats), comb.HOP)) * np.clip(8.0 / line.repeats, 0.25, 1.0)
     return np.asarray(_LEAST_DOUBT + _FAINT_DOUBT / np.maximum(line.fit, 0.2) + _MOVING_DOUBT * change)
