@@ -25,7 +25,7 @@ from floatbowl.bike.aside import Aside
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.carb import Needle
 from floatbowl.bike.day import Day
-from floatbowl.bike.drawer import Drawer
+from floatbowl.bike.drawer import Drawer, nearest_changes
 from floatbowl.bike.hour import Forecast, Hour
 from floatbowl.bike.place import NOT_KNOWN, Place, assume_day
 from floatbowl.bike.rung import Rung
@@ -38,12 +38,14 @@ from floatbowl.record.day_file import DayFile, load_day_file
 from floatbowl.record.first_run import FirstAnswers, first_file
 from floatbowl.record.garage_file import load_garage_file, read_garage_file
 from floatbowl.record.log import LogLine
+from floatbowl.record.notes_text import Note, is_notes, read_notes
 from floatbowl.record.remeasuring import remeasured
 from floatbowl.record.settings import Settings
 from floatbowl.record.store import PartKind, Record, StampKind
 from floatbowl.record.trial_file import reading_of_facts
 from floatbowl.record.trouble import (
     EntryTrouble,
+    NotesMoved,
     NotInDrawer,
     NotKept,
     RecordTrouble,
@@ -109,6 +111,7 @@ __all__ = [
     "LogLine",
     "NotOnAStandError",
     "NotThereError",
+    "NotesTaken",
     "NothingAskedError",
     "Proof",
     "RecordTrouble",
@@ -118,6 +121,7 @@ __all__ = [
     "Sides",
     "Stand",
     "StripCard",
+    "TakeAlong",
     "TooLittleKnownError",
     "UnknownBike",
     "WallChart",
@@ -126,6 +130,7 @@ __all__ = [
     "check_bike_file",
     "hand_over_of",
     "is_card",
+    "is_notes",
     "lay_out_day",
     "lay_side_by_side",
     "load_day_file",
@@ -138,6 +143,7 @@ __all__ = [
     "read_log",
     "reopen_demo",
     "shades_of",
+    "take_along_of",
     "think",
     "time_by_ear",
     "time_runs",
@@ -254,6 +260,25 @@ class WallChart:
 
     card: HandOver
     plates: Plates
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TakeAlong:
+    """All that a bike's take-along holds: what is handed over, every dry fit one change away, a day."""
+
+    card: HandOver
+    fits: tuple[DryFit, ...]
+    sheet: DaySheet | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NotesTaken:
+    """What came of ride notes: whose they are, how many were new, and how many stood here already."""
+
+    bike: str
+    new: int
+    known: int
+    setup: Setup
 
 
 class NotOnAStandError(TooLittleKnownError):
@@ -1236,6 +1261,83 @@ def _needle_on(record: Record, bike: Bike, card: CardText) -> Needle | None:
     return found[0]
 
 
+# --- the take-along, and the notes that come back ----------------------------------------------------------
+
+
+def take_along(record: Record, name: str, hours: tuple[Hour, ...] = ()) -> TakeAlong:
+    """Give all that a bike's take-along holds; ``hours`` are those of a day ahead."""
+    return take_along_of(_facts(record, name, None), record.drawer(), hours)
+
+
+FITS_OF_A_PART = 12
+"""Dry fits of one part that go into a take-along: the nearest ones, so that a full drawer fits a phone."""
+
+
+@lru_cache(maxsize=4)
+def take_along_of(facts: Facts, drawer: Drawer, hours: tuple[Hour, ...] = ()) -> TakeAlong:
+    """Give all that a take-along holds, with no record at hand: from one thread at a time, as it is kept."""
+    card = hand_over_of(facts, drawer)
+    belief = card.stand.belief
+    grooves = (belief.setup.needle or facts.bike.carb.needle).grooves
+    setups = nearest_changes(belief.setup, drawer, grooves=grooves, most=FITS_OF_A_PART)
+    return TakeAlong(
+        card=card,
+        fits=tuple(try_on_paper(belief, setup) for setup in setups),
+        sheet=lay_out_day(facts, drawer, hours) if hours else None,
+    )
+
+
+def take_notes(record: Record, text: str) -> NotesTaken:
+    """Write down ride notes that were made away from the garage: each once, in order, at its own time.
+
+    What was fitted on the way is fitted here. Where something else was fitted here meanwhile, nothing is
+    written down.
+    """
+    notes = read_notes(text)
+    bike = record.bike(notes.bike)
+    there = replace(_setup_numbered(record, bike.name, notes.setup), number=0)
+    new = 0
+    for note in notes.notes:
+        sent = record.sent(_note_uid(note))
+        after = replace(there, **_fitted_fields(record, bike.name, note))
+        if sent is None and (note.said or after != there):
+            _refuse_moved(record, bike.name, notes.setup, there)
+            _take_note(record, bike.name, note, after)
+            new += 1
+        there = there if sent is not None and sent.struck else after
+    return NotesTaken(bike=bike.name, new=new, known=len(notes.notes) - new, setup=record.setup(bike.name))
+
+
+def _note_uid(note: Note) -> str:
+    return f"note {note.uid}"
+
+
+def _fitted_fields(record: Record, name: str, note: Note) -> dict[str, Any]:
+    """Give what a note says was fitted; a needle by its shape."""
+    if "needle" not in note.fitted:
+        return dict(note.fitted)
+    return {**note.fitted, "needle": _needle(record, name, note.fitted["needle"])}
+
+
+def _take_note(record: Record, name: str, note: Note, after: Setup) -> None:
+    uid = _note_uid(note)
+    if note.said:
+        record.say(name, note.said, now=note.when, uid=uid)
+    else:
+        record.fit(name, replace(after, number=record.setup(name).number), now=note.when, uid=uid)
+
+
+def _refuse_moved(record: Record, name: str, number: int, there: Setup) -> None:
+    """Refuse notes of a setup that is no longer the one that is fitted."""
+    now = record.setup(name)
+    if replace(now, number=0) != there:
+        text = (
+            f"These notes begin on setup {number} of {name}, and other parts were fitted here since "
+            f"(setup {now.number}). Strike that out in the logbook, take the notes, and fit it again."
+        )
+        raise NotesMoved(text)
+
+
 # --- the logbook -------------------------------------------------------------------------------------------
 
 
@@ -1501,6 +1603,14 @@ class Garage:
     def take_card(self, text: str) -> tuple[Bike, Setup]:
         """Fit what the text of a setup card tells: ``take_card("FLOATBOWL/1 MAGPIE MAIN 105 ...")``."""
         return take_card(self._record, text, now=self._now(), uid=self._uid())
+
+    def take_along(self, name: str, hours: Sequence[Hour] = ()) -> TakeAlong:
+        """Give all that a bike's take-along holds; ``hours`` are those of a day ahead, see ``hours_at``."""
+        return take_along(self._record, name, tuple(hours))
+
+    def take_notes(self, text: str) -> NotesTaken:
+        """Write down the ride notes that a take-along handed out; each stands once."""
+        return take_notes(self._record, text)
 
     def proof(self, name: str) -> Proof:
         """Give every check of what is fitted: done, with the entries that passed it, or missing."""

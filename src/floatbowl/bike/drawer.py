@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
 from floatbowl.bike.carb import Needle
-from floatbowl.bike.setup import Setup
+from floatbowl.bike.setup import PART_FIELDS, Setup
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +52,25 @@ def one_change_away(setup: Setup, drawer: Drawer, *, grooves: int) -> Iterator[t
     if setup.float_height_mm is not None:
         heights = (setup.float_height_mm + step for step in FLOAT_STEPS_MM)
         yield from (("float", replace(setup, float_height_mm=height)) for height in heights)
+
+
+def nearest_changes(setup: Setup, drawer: Drawer, *, grooves: int, most: int) -> tuple[Setup, ...]:
+    """Give the setups one change away: of each part the ``most`` that are nearest to what is fitted."""
+    by_part: dict[str, list[tuple[float, Setup]]] = {}
+    for part, after in one_change_away(setup, drawer, grooves=grooves):
+        field = PART_FIELDS[part]
+        far = _apart(getattr(setup, field), getattr(after, field))
+        by_part.setdefault(part, []).append((far, after))
+    kept = (sorted(them, key=lambda one: one[0])[:most] for them in by_part.values())
+    return tuple(after for them in kept for _, after in them)
+
+
+def _apart(before: object, after: object) -> float:
+    """Give how far two numbers are apart; what is no number is as near as can be."""
+    try:
+        return abs(float(str(after)) - float(str(before)))
+    except ValueError:
+        return 0.0
 
 
 def _near(clip: int, grooves: int) -> Iterator[int]:

@@ -1,6 +1,18 @@
 """The first door: the command line."""
 
-from floatbowl.cli import asking, carrying, demo, drawing, listening, opening, printing, telling, timing
+from floatbowl.cli import (
+    asking,
+    carrying,
+    demo,
+    drawing,
+    listening,
+    measuring,
+    opening,
+    printing,
+    taking,
+    telling,
+    timing,
+)
 from floatbowl.cli.door import door as main
 
 __all__ = [
@@ -10,8 +22,10 @@ __all__ = [
     "drawing",
     "listening",
     "main",
+    "measuring",
     "opening",
     "printing",
+    "taking",
     "telling",
     "timing",
 ]

@@ -55,6 +55,7 @@ ORDER = (
     "prove",
     "card",
     "chart",
+    "takealong",
     "log",
     "undo",
     "backup",

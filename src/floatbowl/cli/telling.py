@@ -20,8 +20,8 @@ if TYPE_CHECKING:
     from floatbowl.jobs import Garage, StripCard
 
 
-_CARD_AT_MOST = 4096
-"""Letters of a file that are looked at for a card."""
+_TEXT_AT_MOST = 400_000
+"""Letters of a file that are looked at for a card or for notes: as many notes as are taken at once."""
 
 
 def paragraphs(texts: Iterable[str], desk: Desk) -> list[Line]:
@@ -41,16 +41,18 @@ def pairs(rows: Sequence[tuple[str, str]], *, column: int = 0) -> list[Line]:
     "--replace", "is_new", is_flag=True, help="Tell a bike that stands here anew; all that happened stays."
 )
 def add(desk: Desk, *, words: tuple[str, ...], is_new: bool) -> None:
-    """Put the bike of a bike file on a stand, or fit what a setup card tells.
+    """Put the bike of a bike file on a stand, fit what a setup card tells, or take ride notes.
 
     FILE is plain text (TOML). Leave out what you have not measured: it is assumed.
-    A card's text is typed as it stands, or comes from a file, or from - (pasted).
+    A card's text is typed as it stands, or comes from a file, or from - (pasted);
+    so do the notes of a take-along, each of which is taken once.
     """
+    from floatbowl.jobs import is_notes
     from floatbowl.words.files import notes, read_form
 
-    card = _card_in(words)
-    if card is not None:
-        _take_card(desk, card)
+    text = _text_in(words)
+    if text is not None:
+        (_take_notes if is_notes(text) else _take_card)(desk, text)
         return
     file = Path(words[0])
     with desk.garage() as garage:
@@ -59,12 +61,12 @@ def add(desk: Desk, *, words: tuple[str, ...], is_new: bool) -> None:
     desk.answer(read_form("added", read), [head, *paragraphs(notes(read), desk)])
 
 
-def _card_in(words: Sequence[str]) -> str | None:
-    """Give the text of a setup card where one was written, pasted, or stands in the file that was named."""
-    from floatbowl.jobs import is_card
+def _text_in(words: Sequence[str]) -> str | None:
+    """Give the text of a card or of notes: written, pasted, or in the file that was named."""
+    from floatbowl.jobs import is_card, is_notes
 
     text = " ".join(words)
-    if is_card(text):
+    if is_card(text) or is_notes(text):
         return text
     if len(words) > 1:
         trouble = f"Name one file. A card's text begins with FLOATBOWL/1, not with {words[0]}."
@@ -73,10 +75,10 @@ def _card_in(words: Sequence[str]) -> str | None:
         return sys.stdin.read()
     try:
         with Path(text).open(encoding="utf-8") as file:
-            start = file.read(_CARD_AT_MOST)
+            start = file.read(_TEXT_AT_MOST)
     except (OSError, UnicodeDecodeError):
         return None
-    return start if is_card(start) else None
+    return start if is_card(start) or is_notes(start) else None
 
 
 def _take_card(desk: Desk, text: str) -> None:
@@ -89,6 +91,14 @@ def _take_card(desk: Desk, text: str) -> None:
     changes = setup_changes(before[bike.name], setup, bike)
     told = words.taken_words(bike.name, setup, before=before[bike.name], changes=changes)
     desk.answer(words.taken_form(bike.name, setup, words=told), paragraphs([told], desk))
+
+
+def _take_notes(desk: Desk, text: str) -> None:
+    from floatbowl.words import take_along as words
+
+    with desk.garage() as garage:
+        taken = garage.take_notes(text)
+    desk.answer(words.taken_form(taken), paragraphs([words.taken_words(taken)], desk))
 
 
 @job("check", options=(JSON,))

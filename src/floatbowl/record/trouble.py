@@ -48,6 +48,10 @@ class UnknownPlace(RecordTrouble):
     """No place of that name was ever told."""
 
 
+class NotesMoved(RecordTrouble):
+    """Ride notes are of a setup that is no longer fitted."""
+
+
 class NameTaken(RecordTrouble):
     """Another bike already has that name."""
 

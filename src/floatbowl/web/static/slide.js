@@ -194,6 +194,7 @@ class Bench {
     const sentence = here && textOf(here);
     if (sentence && sentence !== this.said) aloud(sentence);
     this.said = sentence;
+    if (!location.protocol.startsWith("http")) return; // a file keeps its address
     const address = new URL(location.href);
     address.searchParams.set("at", this.at);
     history.replaceState(history.state, "", address);
