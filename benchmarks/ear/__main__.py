@@ -47,9 +47,7 @@ def main() -> None:
             results.append(by_a_pitch_tracker(recording))
         if words.pyin:
             results.append(by_pyin(recording))
-    print(
-        "| listener | sound | median error % | within 3 % | off by a ratio % | within twice its doubt % | told | s for 10 s |"
-    )
+    print(HEAD)
     print("| --- | --- | --- | --- | --- | --- | --- | --- |")
     for listener in dict.fromkeys(result.listener for result in results):
         theirs = [result for result in results if result.listener == listener]

@@ -16,6 +16,7 @@ SIGNS = (
     "elsewhere",
     "fuel_level",
     "hand_test",
+    "idle_note",
     "idle_sweep",
     "plug",
     "roll_on",
