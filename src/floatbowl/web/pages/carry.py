@@ -56,7 +56,7 @@ def show(asked: Asked) -> Response:
         likely=_likely(here, places),
         places=[(one.name, height_told(one.height, units)) for one in places],
         keep=_to_keep(typed, units, places) if shown else None,
-        **shown,
+        **{"carried": None, **shown},
     )
 
 
