@@ -40,12 +40,18 @@ SINGLE = (
     "/bikes/magpie?at=full&try=clip:4&try=main:98",
     "/bikes/magpie/ride?said=ride-1",
     "/bikes/thistle/sides?a=2&b=4",
+    *(f"/bikes/otter/{rest}" for rest in ("carry", "day", "card", "chart", "from-file")),
+    *(f"/bikes/otter/from-file/{kind}" for kind in ("sound", "log")),
     *(f"/bikes/magpie/reading?kind={kind}" for kind in WRITTEN),
     *(f"/bikes/magpie/strip/{part.key}" for part in PARTS if part.key not in {"fuel screw", "crank seals"}),
 )
 NOT_THERE = ("/nowhere", "/bikes/nobody", "/bikes/magpie?at=9/9")
 ADDRESSES = (*(f"/bikes/{bike}{rest}" for bike in BIKES for rest in OF_BIKE), *SINGLE, *NOT_THERE)
-NO_HTML = ("/bikes/{bike}/file", "/settings/copy")
+NO_HTML = (
+    "/bikes/{bike}/file",
+    "/bikes/{bike}/card.pdf",
+    *(f"/bikes/{{bike}}/chart-{a}.pdf" for a in ("a3", "a4")),
+)
 """Addresses that hand out a file."""
 AT_THE_DOOR = "/door"
 """Stands there only with --lan; looked at by itself."""
