@@ -32,7 +32,12 @@ def idle_plate(belief: Belief) -> Svg:
         lift = travel.at(at.opening)
         drawn += [
             window(belief, frame, lift_mm=lift, at=(x, _TOP), has_air=False),
-            element("g", *_flows(belief, section, frame, lift), transform=f"translate({x:g} {_TOP:g})"),
+            element(
+                "g",
+                *_flows(belief, section, frame, lift),
+                *_names(section, frame, lift),
+                transform=f"translate({x:g} {_TOP:g})",
+            ),
             text(x, 24, _head(at), class_="mk-strong mk-big"),
         ]
     return picture(
@@ -88,6 +93,19 @@ def _into(frame: Frame, x: float, s: Section) -> Svg:
         line(mouth, (end[0], end[1] - 9), class_="idle-air"),
         arrow_head(end, along=(0.0, 1.0), size=11.0),
     )
+
+
+def _names(s: Section, frame: Frame, lift: float) -> list[Svg]:
+    """Name slide and ports where they are drawn."""
+    deep = -3.1 * s.wall
+    first = s.bypass[-1].x if s.bypass else s.outlet_port.x
+    slide = frame.place((0.5 * (frame.left + s.slide_width.mm / 2), lift + 2.2 * s.grown))
+    outlet, bypass = frame.place((s.outlet_port.x + 0.9, deep)), frame.place((first - 0.9, deep))
+    return [
+        text(*slide, "slide", class_="mk-strong mk-halo", anchor="middle"),
+        text(*outlet, "outlet", class_="mk-strong mk-halo"),
+        *([text(*bypass, "bypass", class_="mk-strong mk-halo", anchor="end")] if s.bypass else []),
+    ]
 
 
 def _key() -> list[Svg]:

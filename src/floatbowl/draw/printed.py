@@ -22,17 +22,26 @@ _SUM = re.compile(r"calc\(([\d.]+)px\*([\d.]+)\)")
 _RULE = re.compile(r"([^{}]+)\{([^{}]*)\}")
 _CLASS = re.compile(r"\.([a-zA-Z][\w-]*)")
 _FONT = re.compile(r"font-family:([A-Za-z]+)[^;}]*")
+_PATTERNED = re.compile(r'<(\w+)([^<>]*) fill="url\(#pat-(pilot|cutaway|needle|main)\)"([^<>]*)/>')
+_GROUND = re.compile(r'<rect[^<>]*class="pat-ground-[a-z]+"/>')
 _MOVING = re.compile(r' data-(?:shut|full|table|sets|decimals|unit|rise|part|label)="[^"]*"')
 
 
 def printed(picture: Svg, *, thick: float = 1.0) -> Svg:
     """Put inks and patterns into a picture for the press; ``thick`` is the factor on its lines."""
-    bare = _MOVING.sub("", picture)
+    bare = _PATTERNED.sub(_on_ground, _MOVING.sub("", picture))
     opening, rest = bare.split(">", 1)
-    defs = pattern_defs()
+    defs = _GROUND.sub("", pattern_defs())
     used = frozenset(re.findall(r"[\w-]+", " ".join(re.findall(r'class="([^"]*)"', bare + defs))))
     sheet = "".join(_rules(picture_css(), used, thick=thick))
     return Svg(f"{opening}>{element('style', Svg(sheet))}{defs}{rest}")
+
+
+def _on_ground(found: re.Match[str]) -> str:
+    """Lay a field's ground under its pattern as one piece: printed tile by tile it would show its joints."""
+    tag, before, part, behind = found.groups()
+    ground = f'<{tag}{before} fill="{PRINT[f"{part}-field"]}"{behind}/>'
+    return ground if part == "main" else f"{ground}{found[0]}"
 
 
 def _rules(sheet: str, used: frozenset[str], *, thick: float) -> Iterator[str]:

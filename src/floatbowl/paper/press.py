@@ -28,16 +28,20 @@ def press(template: str, *, words: object, pictures: Mapping[str, Svg]) -> bytes
     """Set one paper. ``words`` is plain data; ``pictures`` are ready for the press, by file name."""
     import typst  # noqa: PLC0415  (80 MB of library, loaded by what prints alone)
 
-    shelf = resources.files("floatbowl.paper")
     files = {
-        "main": (shelf / template).read_bytes(),
-        HOUSE: (shelf / HOUSE).read_bytes(),
+        "main": _read(template),
+        HOUSE: _read(HOUSE),
         "words.json": json.dumps(words).encode(),
         **{name: drawing.encode() for name, drawing in pictures.items()},
     }
     compile_files: Any = typst.compile  # takes files by name as well, which its types do not say
     printed: bytes = compile_files(files, font_paths=_type(), pdf_standards=[STANDARD])
     return printed
+
+
+def _read(name: str) -> bytes:
+    """Read a template from our own shelf."""
+    return (resources.files("floatbowl.paper") / name).read_bytes()
 
 
 @cache
