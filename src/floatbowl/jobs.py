@@ -1674,6 +1674,10 @@ class Garage:
         """Copy the whole record into a dated file: in this folder, else the one that is set."""
         return backup(self._record, folder, now=self._now())
 
+    def keep_spare(self) -> Path | None:
+        """Make the spare copy of the day beside the record; None where there is nothing new to copy."""
+        return self._record.keep_spare(now=self._now())
+
 
 def open_garage(path: str | Path, *, once: str = "") -> Garage:
     """Open the garage kept in a file, making it if it is not there.

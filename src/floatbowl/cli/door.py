@@ -9,7 +9,7 @@ import os
 import re
 import sys
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NoReturn
@@ -73,12 +73,14 @@ class Desk:
 
     @contextmanager
     def garage(self) -> Iterator[Garage]:
-        """Open the garage for one job."""
-        from floatbowl.jobs import open_garage
+        """Open the garage for one job. The first job of a day that is done leaves a spare copy behind."""
+        from floatbowl.jobs import RecordTrouble, open_garage
 
         self.place.parent.mkdir(parents=True, exist_ok=True)
         with open_garage(self.place) as garage:
             yield garage
+            with suppress(RecordTrouble):  # the job is done all the same; the doctor says what is missing
+                garage.keep_spare()
 
     def say(self, lines: Iterable[Line]) -> None:
         """Show a person what is ready already; a program waits for the whole answer."""

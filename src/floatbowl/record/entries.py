@@ -6,10 +6,9 @@ import json
 import sqlite3
 import uuid
 from collections.abc import Iterator, Mapping
-from contextlib import closing, contextmanager
+from contextlib import contextmanager
 from dataclasses import asdict, dataclass
 from datetime import datetime
-from pathlib import Path
 from typing import Any, Literal, NewType
 
 import msgspec
@@ -120,14 +119,10 @@ class Entries:
         }
         return EntryId(int(self._run(_INSERT, values).lastrowid or 0))
 
-    def copy_to(self, path: Path) -> None:
-        """Copy the whole record, as it stands, into a new file; others may go on writing meanwhile."""
-        with closing(sqlite3.connect(path)) as copy:
-            try:
-                self._connection.backup(copy)
-                copy.execute("pragma journal_mode = delete")  # the copy is one file, without a log beside it
-            except sqlite3.DatabaseError as error:
-                raise _told(error) from error
+    @property
+    def connection(self) -> sqlite3.Connection:
+        """Give the connection, for a copy of the whole."""
+        return self._connection
 
     def of_uid(self, uid: str | None) -> EntryId | None:
         """Find an entry that was sent before."""
@@ -188,7 +183,10 @@ def _told(error: sqlite3.DatabaseError) -> NotKept:
         return ReadOnlyRecord("The record may be read but not written. See who may write it.")
     if "full" in said:
         return NotKept("The disk is full. Make room and try again; all that was kept before is safe.")
-    return BrokenRecord(f"The record is damaged here ({said}). Bring back the last copy of it.")
+    if "disk I/O" in said:
+        text = f"The disk did not take it ({said}). Look whether it is full. What was kept before is safe."
+        return NotKept(text)
+    return BrokenRecord(f"The record is damaged here ({said}). See what can be saved: floatbowl doctor")
 
 
 def _entry(row: tuple[Any, ...], struck: frozenset[int]) -> Entry:

@@ -6,13 +6,14 @@ A file that is not ours, or comes from a newer floatbowl, is left exactly as it 
 from __future__ import annotations
 
 import os
+import shlex
 import sqlite3
 import time
 from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from floatbowl.record import steps
+from floatbowl.record import spares, steps
 from floatbowl.record.trouble import BrokenRecord, ForeignFile, NewerRecord, NotKept
 
 PATIENCE = 20.0
@@ -98,20 +99,65 @@ def _connect_frozen(uri: str) -> sqlite3.Connection:
 
 
 def _prepare(connection: sqlite3.Connection, path: Path) -> Opened:
-    _identify(connection, path)
-    damage = _damage(connection)
-    if damage:
-        connection.close()
-        return open_to_read(
-            path, because=f"{path.name} is damaged ({damage}). It is shown as far as it can be read."
-        )
+    step = _identify(connection, path)
     try:
-        _keep_a_journal(connection)
-        connection.execute("pragma synchronous = full")
-        steps.bring_up_to_date(connection)
+        because = _damaged_words(connection, path)
+        if not because:
+            _keep_a_journal(connection)
+            connection.execute("pragma synchronous = full")
+            because = _take_steps(connection, path, step)
     except sqlite3.OperationalError as error:
+        because = _not_written(path, error)
+    if not because:
+        return Opened(connection)
+    connection.close()
+    return open_to_read(path, because=because)
+
+
+def _take_steps(connection: sqlite3.Connection, path: Path, step: int) -> str:
+    """Bring the record up to date, a copy of it made first. Say why it was left as it is, if it was."""
+    try:
+        if 0 < step < steps.NEWEST:
+            spares.keep_before_step(connection, path, step=step)
+    except NotKept as trouble:
+        return (
+            f"{path.name} is from an older floatbowl, and is brought up to date only after a copy is made. "
+            f"{trouble} Make room and try again."
+        )
+    steps.bring_up_to_date(connection)
+    return ""
+
+
+def _not_written(path: Path, error: sqlite3.OperationalError) -> str:
+    """Say why a record can be read and not written; raise the trouble where others are in the way."""
+    if "locked" in str(error) or "busy" in str(error):
         raise _cannot_open(path, error) from None
-    return Opened(connection)
+    return (
+        f"{path.name} can be read but not written now ({error}). Look whether the disk is full and who may "
+        "write there. What was kept before is safe."
+    )
+
+
+def _damaged_words(connection: sqlite3.Connection, path: Path) -> str:
+    """Say what is damaged and what can be done; empty when the record is whole."""
+    damage = _damage(connection)
+    if not damage:
+        return ""
+    told = "It is shown as far as it can be read, and nothing is written in it."
+    return f"{path.name} is damaged ({damage}). {told}{_what_to_do(path)}"
+
+
+def _what_to_do(path: Path) -> str:
+    """Offer the last copy of a damaged record, and a repair into a new file, each on a line of its own."""
+    copy = spares.newest_whole(path)
+    last = f"\nIts last whole copy opens with: floatbowl garage --garage {shown(copy)}" if copy else ""
+    repair = f"floatbowl doctor --garage {shown(path)} --repair NEW"
+    return f"{last}\nWhat can be saved goes into a new file: {repair}"
+
+
+def shown(path: Path) -> str:
+    """Give a path as it is typed in a command."""
+    return shlex.quote(str(path))
 
 
 def _identify(connection: sqlite3.Connection, path: Path) -> int:
@@ -138,8 +184,7 @@ def _identify(connection: sqlite3.Connection, path: Path) -> int:
 def _unreadable(path: Path, error: sqlite3.DatabaseError) -> NotKept:
     if "not a database" in str(error):
         return _foreign(path)
-    text = f"{path.name} is damaged and cannot be read ({error}). Bring back the last copy of it."
-    return BrokenRecord(text)
+    return BrokenRecord(f"{path.name} is damaged and cannot be read ({error}).{_what_to_do(path)}")
 
 
 def _foreign(path: Path) -> ForeignFile:

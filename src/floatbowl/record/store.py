@@ -23,7 +23,7 @@ from floatbowl.bike.day import Day
 from floatbowl.bike.drawer import Drawer
 from floatbowl.bike.place import Place
 from floatbowl.bike.setup import Setup
-from floatbowl.record import copying, drawer_entries, history, importing, opening, stands, striking
+from floatbowl.record import copying, drawer_entries, history, importing, opening, spares, stands, striking
 from floatbowl.record.bike_file import BikeFile
 from floatbowl.record.entries import Entries, Entry, EntryId, Under
 from floatbowl.record.entry_checks import (
@@ -377,7 +377,16 @@ class Record:
 
     def backup(self, folder: Path, *, now: datetime) -> Path:
         """Copy the record into a new file in a folder, named after the day; nothing there is written over."""
-        return copying.copy(self._entries, self.path, folder=folder, now=now)
+        return copying.copy(self._entries.connection, self.path, folder=folder, now=now)
+
+    def keep_spare(self, *, now: datetime) -> Path | None:
+        """Make the spare copy of the day beside the record, and give up those whose turn is over.
+
+        None where there is one already, nothing was written since the last, or the record cannot be written.
+        """
+        if self.only_read_because:
+            return None
+        return spares.keep_daily(self._entries.connection, self.path, now=now)
 
     # --- within --------------------------------------------------------------------------------------------
 

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
+import asyncio
 from collections.abc import AsyncIterator, Callable
-from contextlib import AbstractAsyncContextManager, asynccontextmanager
+from contextlib import AbstractAsyncContextManager, asynccontextmanager, suppress
 from importlib import import_module
 from pkgutil import iter_modules
 
@@ -64,10 +65,28 @@ def _lifespan(shop: Shop) -> Callable[[Starlette], AbstractAsyncContextManager[N
     async def life(_: Starlette) -> AsyncIterator[None]:
         shop.thinking.start()
         await run_in_threadpool(_begin_to_think, shop)
+        copying = asyncio.create_task(_keep_spares(shop))
         yield
+        copying.cancel()
         await run_in_threadpool(shop.thinking.stop)
 
     return life
+
+
+LOOK_FOR_A_NEW_DAY = 1800.0
+"""Seconds between looks whether a spare copy of the record is due, however long the garage stays open."""
+
+
+async def _keep_spares(shop: Shop) -> None:
+    """Keep the spare copy of each day, beside whatever is asked: no tap waits for it."""
+    while True:
+        await run_in_threadpool(_keep_spare, shop)
+        await asyncio.sleep(LOOK_FOR_A_NEW_DAY)
+
+
+def _keep_spare(shop: Shop) -> None:
+    with suppress(RecordTrouble), shop.open_garage() as garage:  # every page says it, and so does the doctor
+        garage.keep_spare()
 
 
 def _begin_to_think(shop: Shop) -> None:
