@@ -15,7 +15,7 @@ from numpy.typing import NDArray
 
 from benchmarks.plots import heights_of
 from floatbowl.advice.air_way import thickness
-from floatbowl.advice.carry import carried_to
+from floatbowl.advice.carry import carried_to, rule_shift
 from floatbowl.belief.belief import Belief
 from floatbowl.belief.believe import believe
 from floatbowl.bike.assume import likely_main_bore, likely_pilot_bore
@@ -23,7 +23,7 @@ from floatbowl.bike.day import Day
 from floatbowl.bike.place import assume_day
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.bike.setup import Setup
-from floatbowl.flow.elementary import jet_size_factor, lambda_factor
+from floatbowl.flow.elementary import jet_size_factor
 from floatbowl.units import MILLIMETRE
 from tests.flow.bikes import SIZES, Size, bike_of
 
@@ -56,7 +56,7 @@ def day_at(height: float) -> Day:
 
 def rule_at(height: float) -> float:
     """Give what the square-root rule makes of a height, in ln(fuel) against the sea."""
-    return -float(np.log(lambda_factor(thickness(day_at(height)) / thickness(day_at(0.0)))))
+    return rule_shift(day_at(0.0), day_at(height))
 
 
 def main_by_rule(height: float) -> float:

@@ -103,7 +103,7 @@ def heights_of(
     """
     wide, high, across = 190, 130, 4
     low, most = -8.0, 28.0
-    head = "Per cent too much fuel up a hill, a mild day, nothing changed; wide and grey: the square-root rule"
+    head = "Per cent too much fuel up a hill, mild day, nothing changed; wide and grey: the square-root rule"
     parts = [_text(8, 16, head, size=13)]
     for k, name in enumerate(names):
         parts += [_way([(8 + 90 * k, 32), (38 + 90 * k, 32)], dash=_DASHES[k])]

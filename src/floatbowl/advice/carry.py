@@ -227,13 +227,20 @@ def _swap(belief: Belief, line: SwapLine, up: SwapLine | None, along: SwapLine |
 # --- the square-root rule ----------------------------------------------------------------------------------
 
 
+def rule_shift(here: Day, there: Day) -> float:
+    """Give what the square-root rule makes of other air, no part changed, in ln(fuel): too much above zero.
+
+    Source: [mathur-sharma] chapter 11, example 11.7.
+    """
+    return -float(np.log(lambda_factor(thickness(there) / thickness(here))))
+
+
 def _rule(here: Belief, there: Belief) -> Rule:
-    ratio = thickness(there.day) / thickness(here.day)
     sound = here.is_sound if here.is_sound.any() else np.ones(len(here.z), dtype=bool)
     return Rule(
-        shift=-float(np.log(lambda_factor(ratio))),
+        shift=rule_shift(here.day, there.day),
         worked_out=(there.error - here.error)[sound].mean(axis=0),
-        main=_main_by_rule(here, ratio),
+        main=_main_by_rule(here, thickness(there.day) / thickness(here.day)),
     )
 
 
