@@ -70,7 +70,7 @@ def show(asked: Asked) -> Response:
         date=asked.query("date"),
         at=asked.query("at") or "sea",
         places=[(one.name, height_told(one.height, units)) for one in places],
-        **shown,
+        **{"sheet": None, **shown},
     )
 
 
