@@ -17,7 +17,7 @@ with warnings.catch_warnings():
     warnings.simplefilter("ignore")  # it would rather have a client that is not in the lock
     from starlette.testclient import TestClient
 
-__all__ = ["HERE", "OURS", "PORT", "Browser", "NoThinking", "TestClient", "browser_on"]
+__all__ = ["AFAR", "HERE", "OURS", "PORT", "Browser", "NoThinking", "TestClient", "browser_on"]
 
 PORT = 8377
 HERE = f"http://127.0.0.1:{PORT}"
@@ -43,10 +43,27 @@ class Browser(TestClient):
     shop: Shop
 
 
-def browser_on(shed: Path, *, keeper: DoorKeeper | None = None, thinking: Thinking | None = None) -> Browser:
-    """Open a demo's shed to a browser, with a door where there is a keeper; no thread thinks by itself."""
-    guard = guard_here(PORT, keeper=keeper)
+AFAR = "192.168.1.5"
+"""The address of this machine in its network, for a browser that is not on it."""
+
+
+def browser_on(
+    shed: Path,
+    *,
+    keeper: DoorKeeper | None = None,
+    thinking: Thinking | None = None,
+    peer: str = "127.0.0.1",
+    host: str = "127.0.0.1",
+) -> Browser:
+    """Open a demo's shed to a browser, with a door where there is a keeper; no thread thinks by itself.
+
+    ``peer`` is where the browser calls from, and ``host`` the name at which it calls.
+    """
+    guard = guard_here(PORT, keeper=keeper, beyond=(AFAR,) if host == AFAR else ())
     app = garage_app(partial(reopen_demo, shed), guard=guard, thinking=thinking or NoThinking())
-    browser = Browser(app, base_url=HERE, follow_redirects=False, raise_server_exceptions=False)
+    base = f"http://{host}:{PORT}"
+    browser = Browser(
+        app, base_url=base, client=(peer, 50_000), follow_redirects=False, raise_server_exceptions=False
+    )
     browser.shop = app.state.shop
     return browser

@@ -17,6 +17,7 @@ from floatbowl.draw.style import pattern_defs
 from floatbowl.jobs import BareStand, Garage, TooLittleKnownError
 from floatbowl.web.addresses import bike_address, bike_of
 from floatbowl.web.device import Device, device_of
+from floatbowl.web.guard import is_at_the_machine
 from floatbowl.web.shop import Shop
 from floatbowl.web.thinking import PATIENCE, Thought
 from floatbowl.words.away import AWAY
@@ -62,6 +63,12 @@ class Asked:
         if not self._bike:
             self._bike = self.garage.bike(bike_of(self.request.path_params["bike"])).name
         return self._bike
+
+    @property
+    def is_at_the_machine(self) -> bool:
+        """Say whether who asks sits at the machine that keeps the garage."""
+        client = self.request.client
+        return client is not None and is_at_the_machine(client.host, self.request.headers.get("host", ""))
 
     @property
     def device(self) -> Device:

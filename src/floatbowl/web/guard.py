@@ -10,6 +10,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, field
+from ipaddress import ip_address
 from urllib.parse import urlsplit
 
 from floatbowl.web.doorkeeper import DoorKeeper
@@ -89,6 +90,21 @@ def refusal(call: Call, guard: Guard) -> Refusal | None:
     if not _is_from_here(call):
         return Refusal(403, words.FOREIGN)
     return _at_the_door(call, guard.keeper)
+
+
+def is_at_the_machine(peer: str, host: str) -> bool:
+    """Say whether somebody sits at the machine itself: called from it, and at a name that leads nowhere else.
+
+    The door code lets people into the garage, not into the machine's folders.
+
+    >>> is_at_the_machine("127.0.0.1", "localhost:8377"), is_at_the_machine("192.168.1.7", "192.168.1.5:8377")
+    (True, False)
+    """
+    try:
+        is_near = ip_address(peer).is_loopback
+    except ValueError:
+        return False
+    return is_near and host.rpartition(":")[0].lower() in LOOPBACK
 
 
 def _is_from_here(call: Call) -> bool:

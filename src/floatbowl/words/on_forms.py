@@ -55,6 +55,11 @@ NEEDLES_FROM_FILE = "A needle comes with its shape, from a garage file."
 AIR_MAY_BE_EMPTY = "Each may stay empty; then it is assumed from the height and a mild day."
 AT_THE_DOOR = "As a barometer there reads it; not the forecast's figure for the sea."
 THIS_SETUP_COUNTS = "Only what was ridden and measured with this setup counts, since the last mend."
+COPIES_THERE = (
+    "Copies are made, and their folder is set, at the machine that keeps the garage: in a browser that is open "
+    "there at http://localhost, or with floatbowl backup. One of each day is made by itself."
+)
+AT_THE_MACHINE = f"That is done at the machine itself. {COPIES_THERE} Nothing was changed."
 COPY_OF_ALL = "One file with every bike, entry and place in it. Nothing that lies there is written over."
 INK_AND_PENCIL = (
     "What you answered is inked. What nobody told us is assumed, and stays in pencil until it is measured."

@@ -34,6 +34,7 @@ def _show(asked: Asked, copied: str) -> Response:
         places=garage.places(),
         settings=garage.settings(),
         copied=copied,
+        is_at_the_machine=asked.is_at_the_machine,
         words=on_forms,
     )
 
@@ -52,6 +53,8 @@ def take_screen(asked: Asked) -> Response:
 
 def take(asked: Asked) -> Response:
     """Write down what the garage has set; only what differs becomes an entry."""
+    if "backup_folder" in asked.form:
+        _refuse_from_afar(asked)
     for key in ("units", "home_place", "backup_folder"):
         if key in asked.form:
             asked.garage.set_setting(key, asked.field(key))
@@ -60,9 +63,16 @@ def take(asked: Asked) -> Response:
 
 def take_copy(asked: Asked) -> Response:
     """Copy the whole record, and say where the copy lies."""
+    _refuse_from_afar(asked)
     if asked.garage.only_read_because:
         raise NotUnderstoodError(asked.garage.only_read_because)
     return _show(asked, without_command(backup_words(asked.garage.backup())))
+
+
+def _refuse_from_afar(asked: Asked) -> None:
+    """Let nobody reach into the machine's folders who does not sit there, door code or not."""
+    if not asked.is_at_the_machine:
+        raise NotUnderstoodError(on_forms.AT_THE_MACHINE)
 
 
 routes: list[Route] = [
