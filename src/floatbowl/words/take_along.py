@@ -26,7 +26,8 @@ ABOUT = "One file, for the phone at the track: it needs no network and no garage
 HOLDS = "The drawing with its slide, the ladder, the next step, every dry fit one change away, the setup card, and a notebook."
 AS_OF = "Worked out for setup {number}, as it was fitted when this file was made. What you fit or say here is kept as a note."
 NO_SCRIPT = (
-    "Script is off in this browser: all can be read, but the slide does not move and no note can be kept."
+    "Script does not run here: all can be read, but the slide does not move and no note can be kept. "
+    "Open the file in a browser."
 )
 FITS = "Dry fits, worked out beforehand"
 FITS_NOTE = "Thin strokes are the twenty likely bikes as they are, blue dashed ones the same twenty with it. One change at a time."

@@ -10,6 +10,7 @@ let notes = kept();
 
 beginMoving();
 book.hidden = false;
+document.querySelector("[data-no-script]").remove();
 for (const one of document.querySelectorAll("[data-fit]")) {
   one.hidden = false;
   one.addEventListener("click", () => note("fitted", one.dataset.fit));
