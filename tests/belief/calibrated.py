@@ -28,7 +28,7 @@ from floatbowl.bike.rung import RUNGS
 from floatbowl.bike.setup import Setup
 from floatbowl.signs.trial import Trial
 from tests.belief.simulated import Ground, any_bike, demo_bike
-from tests.belief.told import TOLD, Truth, ride
+from tests.belief.told import MEASURED, TOLD, Truth, ride
 
 Array = NDArray[np.float64]
 Whole = NDArray[np.int64]
@@ -137,7 +137,7 @@ def tell(truth: Truth, ground: Ground, name: str, rng: Generator) -> tuple[tuple
     if rng.random() < _RIDDEN_TWICE:
         setup = another_setup(ground, ground.setup, rng)
         trials.append(ride(truth, setup, ground.day, rng, name="second"))
-    readings = TOLD[name](truth, setup, ground.day, rng)
+    readings = {**TOLD, **MEASURED}[name](truth, setup, ground.day, rng)
     trials[-1] = replace(trials[-1], readings=readings)
     return tuple(trials), setup
 

@@ -14,13 +14,16 @@ from floatbowl.belief.scene import ALL_RUNGS, Stage
 from floatbowl.bike.day import Day
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.bike.setup import Setup
+from floatbowl.flow.fuel import Elements, blend_elements
 from floatbowl.signs import (
     behaviour,
     choke_test,
     elsewhere,
+    exhaust_gas,
     fuel_level,
     hand_test,
     idle_sweep,
+    logged_lambda,
     look,
     plug,
     roll_on,
@@ -31,9 +34,11 @@ from floatbowl.signs.seen import Seen
 from floatbowl.signs.trial import (
     SHOWS,
     ChokeReading,
+    GasReading,
     HandReading,
     How,
     IdleSweepReading,
+    LambdaLogReading,
     LambdaReading,
     LevelReading,
     LookReading,
@@ -197,6 +202,52 @@ TOLD: dict[str, Tell] = {
     "hand, level, touched": by_hand,
 }
 """What is told besides the words of the ride."""
+
+
+def logged(truth: Truth, setup: Setup, day: Day, rng: Generator) -> tuple[Reading, ...]:
+    """Log lambda over four rungs, at two of them at two speeds: what a ride with a wideband comes to."""
+    at = (Rung.QUARTER, Rung.HALF, Rung.HALF, Rung.THREE_QUARTERS, Rung.FULL, Rung.FULL)
+    usual = [float(truth.stage.grid.rpm[RUNGS.index(one), 0]) for one in at]
+    rpm = tuple(speed * (0.75 if k in {2, 5} else 1.0) for k, speed in enumerate(usual))
+    asked = LambdaLogReading(entry="log", at=at, value=(0.9,) * 6, spread=(0.004,) * 6, rpm=rpm)
+    groups = logged_lambda.groups(asked)
+    scenes = [truth.seen(setup, day, rpm=logged_lambda.speeds(asked, group)) for group in groups]
+    shown = logged_lambda.draw(asked, scenes, rng)[0].tolist()
+    return (replace(asked, value=tuple(shown), spread=tuple(0.004 * lam / 0.9 for lam in shown)),)
+
+
+def gas(truth: Truth, setup: Setup, day: Day, rng: Generator) -> tuple[Reading, ...]:
+    """Read the exhaust gas at idle and at one held opening: gases that come to the lambda that is drawn."""
+    fuel = blend_elements(truth.stage.bike.fuel.ethanol_share.value)
+    found = []
+    for at in (Rung.SHUT, _any_of(_HELD, rng)):
+        asked = replace(_PLAIN_GAS, entry=f"gas {at.value}", at=at)
+        lam = float(exhaust_gas.draw(asked, truth.seen(setup, day), rng, fuel=fuel)[0])
+        found.append(_gas_of(asked, lam, fuel))
+    return tuple(found)
+
+
+_PLAIN_GAS = GasReading(entry="gas", at=Rung.SHUT, co_pct=3.0, co2_pct=12.0, hc_ppm=200.0, o2_pct=0.5)
+
+
+def _gas_of(asked: GasReading, lam: float, fuel: Elements) -> GasReading:
+    """Give gas that comes to a lambda: more oxygen where it is lean, more CO where it is rich."""
+    low, high = -20.0, 40.0
+    for _ in range(60):
+        middle = 0.5 * (low + high)
+        made = _moved(asked, middle)
+        low, high = (middle, high) if exhaust_gas.lambda_and_spread(made, fuel)[0] < lam else (low, middle)
+    return _moved(asked, 0.5 * (low + high))
+
+
+def _moved(asked: GasReading, by: float) -> GasReading:
+    if by >= 0.0:
+        return replace(asked, o2_pct=asked.o2_pct + by)
+    return replace(asked, co_pct=asked.co_pct - by)
+
+
+MEASURED: dict[str, Tell] = {"a log of lambda": logged, "exhaust gas": gas}
+"""What only those tell who have the instrument; see ``benchmarks/instruments.py``."""
 
 
 def _any_of(items: tuple[One, ...], rng: Generator) -> One:

@@ -121,7 +121,8 @@ def late_words(came: LogCame) -> str:
     if not late.is_found:
         return f"How late the probe is, this log does not tell: {late.dead:.1f} s is usual, and was taken."
     give = f"give or take {2 * late.spread:.2f}"
-    return f"The probe is {late.dead:.2f} s late, {give}, and takes {late.lag:.2f} s to follow."
+    follows = f"The probe is {late.dead:.2f} s late, {give}, and takes {late.lag:.2f} s to follow."
+    return f"{follows} What it may read off everywhere alike comes on top."
 
 
 def aside_lines(came: LogCame) -> list[str]:
