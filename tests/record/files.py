@@ -16,6 +16,7 @@ from floatbowl.record.fields import STORIES
 from floatbowl.record.mends import with_all_since
 from floatbowl.signs.trial import (
     SHOWS,
+    AfterBlip,
     Behaviour,
     ChokeOutcome,
     ChokeReading,
@@ -25,6 +26,7 @@ from floatbowl.signs.trial import (
     HandOutcome,
     HandReading,
     How,
+    IdleNoteReading,
     IdleSweepReading,
     LambdaLogReading,
     LambdaReading,
@@ -252,6 +254,16 @@ def readings(name: str) -> st.SearchStrategy[Reading]:
                 entry=name, turns=tuple(turn for turn, _ in places), rpm=tuple(rpm for _, rpm in places)
             ),
             st.lists(st.tuples(decimals(0.0, 4.0), decimals(0.0, 3000.0)), min_size=2, max_size=5),
+        ),
+        st.builds(
+            IdleNoteReading,
+            entry=entry,
+            rpm=decimals(600.0, 3000.0),
+            spread_rpm=decimals(1.0, 40.0),
+            wander_pct=decimals(0.1, 9.0),
+            hunts_per_s=st.none() | decimals(0.2, 2.5),
+            hangs_s=st.none() | decimals(0.2, 6.0),
+            after_blip=st.none() | st.sampled_from(get_args(AfterBlip)),
         ),
         st.builds(LevelReading, entry=entry, above_mm=decimals(-12.0, 12.0)),
         st.builds(TouchedReading, entry=entry, part=st.sampled_from(get_args(Touched))),
