@@ -37,6 +37,8 @@ pytestmark = pytest.mark.door
 
 PINNED = Path(__file__).with_name("forms.json")
 """A pin, made by our own code: every form with its keys. ``[]`` stands for each item of a list."""
+PRINTED = Path(__file__).with_name("forms_printed.json")
+"""The same for what is printed."""
 
 MAGPIE = """\
 name = "Magpie"
@@ -66,6 +68,7 @@ EVENING = (
     "measured magpie ride.csv",
     "measured magpie ride.csv --columns time=1",
     "measured magpie rollon 1/2 there=3.9 back=4.1 there=3.9",
+    "add FLOATBOWL/1 MAGPIE MAIN 110 PILOT 40 CLIP 3 CUTAWAY 2.5 SCREW 1.5",
     "fitted magpie clip=4",
     "measured magpie rollon 1/2 there=3.6 back=3.8 there=3.6",
     "rollons magpie",
@@ -173,6 +176,16 @@ def test_no_key_is_lost(
 def test_every_form_names_its_version(tmp_path: Path) -> None:
     """Each answer says which form it is, and in which version."""
     assert {told["form"].rsplit("/", 1)[1] for _, told in told_evening(tmp_path)} == {"1"}
+
+
+@pytest.mark.slow
+def test_the_commands_that_print_answer_in_these_forms(tmp_path: Path) -> None:
+    """The card and the chart have the keys that their forms are pinned to."""
+    pinned = json.loads(PRINTED.read_text(encoding="utf-8"))
+    list(told_evening(tmp_path))
+    for words in ("card magpie", "chart magpie"):
+        told = asked(tmp_path, words)
+        assert sorted(set(keys(told))) == pinned[told["form"]]
 
 
 @pytest.mark.slow
