@@ -157,14 +157,14 @@ def test_whatever_advice_can_say_has_words() -> None:
     assert set(re.findall(r'why_not="([^"]+)"', code)) <= set(card.WHY_NOT)
 
 
-@pytest.mark.parametrize("kind", measuring.WRITTEN)
+@pytest.mark.parametrize("kind", [kind for kind in measuring.WRITTEN if kind != "log"])
 def test_every_reading_is_written_as_its_list_says(kind: str) -> None:
     """What ``measured --list`` tells to write is understood, and it tells how the reading is taken."""
     _, written = measuring.WRITTEN[kind]
     words = re.sub(r" --.*", "", written).split()
     assert heard.reading(words, rpm_word=None, choke_word=None)["kind"] == kind
     assert measuring.how_taken(kind).how
-    assert set(measuring.WRITTEN) == set(NOUNS) - {"look"}
+    assert set(measuring.WRITTEN) == set(NOUNS) - {"look", "ear"}  # these have commands of their own
 
 
 @pytest.mark.parametrize("key", ALL_LOOKS)
