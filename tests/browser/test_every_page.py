@@ -39,6 +39,7 @@ SINGLE = (
     *(f"/bikes/new?name=Robin&strokes=4&cc=125&step={step}" for step in range(1, 6)),
     "/bikes/magpie?at=full&try=clip:4&try=main:98",
     "/bikes/magpie/ride?said=ride-1",
+    "/bikes/magpie/takealong",
     "/bikes/thistle/sides?a=2&b=4",
     *(f"/bikes/otter/{rest}" for rest in ("carry", "day", "card", "chart", "from-file")),
     *(f"/bikes/otter/from-file/{kind}" for kind in ("sound", "log")),
@@ -50,6 +51,7 @@ ADDRESSES = (*(f"/bikes/{bike}{rest}" for bike in BIKES for rest in OF_BIKE), *S
 NO_HTML = (
     "/bikes/{bike}/file",
     "/bikes/{bike}/card.pdf",
+    "/bikes/{bike}/takealong.html",
     *(f"/bikes/{{bike}}/chart-{a}.pdf" for a in ("a3", "a4")),
 )
 """Addresses that hand out a file."""

@@ -86,6 +86,8 @@ def follow(block: Block, folder: Path, names: dict[str, object]) -> None:
             tomllib.loads(block.body)
             if block.file:
                 (folder / block.file).write_text(block.body, encoding="utf-8")
+        case "text" if block.file.endswith(".txt"):
+            (folder / block.file).write_text(block.body, encoding="utf-8")
         case "console":
             for command, printed in commands(block.body):
                 follow_command(command, printed, folder)

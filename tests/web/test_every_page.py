@@ -42,7 +42,12 @@ cutaway = "2.5"
 screw_turns = 1.5
 """
 PATIENCE = 120.0
-KINDS = {"/file": "text/plain; charset=utf-8", ".pdf": "application/pdf", ".svg": "image/svg+xml"}
+KINDS = {
+    "/file": "text/plain; charset=utf-8",
+    ".pdf": "application/pdf",
+    ".svg": "image/svg+xml",
+    ".html": "text/html; charset=utf-8",
+}
 """What an address ends with when a file is handed out, and what the browser is to take it for."""
 
 

@@ -66,5 +66,5 @@ def _packed(asked: Asked) -> TakeAlong:
 
 routes: list[Route] = [
     page("/bikes/{bike}/takealong", show, take=take, body_limit=NOTES_LIMIT),
-    page("/bikes/{bike}/takealong/file", hand_out),
+    page("/bikes/{bike}/takealong.html", hand_out),
 ]
