@@ -20,7 +20,7 @@ _INK = 0x24
 def png(shades: NDArray[np.float32]) -> bytes:
     """Write shades, (row, column) from 0 to 1, as a PNG: one dark grey, the more see-through the fainter.
 
-    Source: png2003, from memory: signature, IHDR, one IDAT of rows without filter, IEND.
+    Source: [png2003], from memory: signature, IHDR, one IDAT of rows without filter, IEND.
     """
     rows, columns = shades.shape
     alpha = (shades * 255.0).round().astype("uint8")

@@ -24,7 +24,7 @@ _JUMP_COSTS = 6.0
 def best_path(fit: Array) -> Whole:
     """Give the place on the grid of repetitions at every moment, (moment,), of the best line through all.
 
-    Source: viterbi1967, in its textbook form.
+    Source: [viterbi1967], in its textbook form.
     """
     reached = fit[0].astype(np.float64)
     came_from = np.zeros(fit.shape, dtype=np.int64)
