@@ -112,7 +112,7 @@ def _drawn(listened: Listened, bike: str) -> str:
 
 def _sweep(desk: Desk, bike: str, places: Sequence[str]) -> None:
     """Listen to an idle for each place of the screw, and write the sweep down."""
-    from floatbowl.words.ear import best_idle_words
+    from floatbowl.words.ear import best_fields, best_idle_words
     from floatbowl.words.forms import reading_form
     from floatbowl.words.names import reading_words
 
@@ -128,12 +128,7 @@ def _sweep(desk: Desk, bike: str, places: Sequence[str]) -> None:
         *paragraphs([best_idle_words(best, bike=known)], desk),
         text_line(f"Saved as {reading.entry}.", "faint"),
     ]
-    form = {
-        **reading_form(reading, bike=known.name),
-        "best_turns": round(best.turns, 2),
-        "pilot": best.verdict,
-    }
-    desk.answer(form, lines)
+    desk.answer({**reading_form(reading, bike=known.name), **best_fields(best)}, lines)
 
 
 def _idle_of(garage: Garage, bike: str, file: Path) -> float:

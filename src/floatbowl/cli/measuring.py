@@ -53,7 +53,8 @@ def measured(  # noqa: PLR0913  (one for each thing that can stand beside a read
     level -1.5               mm above the book level; minus is below
     touched cleaning         what was worked on last; or nothing
     """  # noqa: D301  (the backspace tells click to leave the lines below it as they are)
-    from floatbowl.signs.trial import GasReading
+    from floatbowl.signs.trial import GasReading, IdleSweepReading
+    from floatbowl.words.ear import best_fields, best_idle_words
     from floatbowl.words.forms import gas_fields, reading_form, readings_form
     from floatbowl.words.names import gas_words, reading_words
 
@@ -72,11 +73,18 @@ def measured(  # noqa: PLR0913  (one for each thing that can stand beside a read
         reading = garage.record_reading(bike, **fields)
         name = garage.bike(bike).name
         gas = garage.lambda_of_gas(bike, reading) if isinstance(reading, GasReading) else None
+        best = garage.best_idle(bike, reading) if isinstance(reading, IdleSweepReading) else None
+        stands = garage.bike(bike)
     desk.answer(
-        {**reading_form(reading, bike=name), **(gas_fields(*gas) if gas else {})},
+        {
+            **reading_form(reading, bike=name),
+            **(gas_fields(*gas) if gas else {}),
+            **(best_fields(best) if best else {}),
+        },
         [
             text_line(f"{name}: {reading_words(reading)}.", "head"),
             *(paragraphs([gas_words(*gas)], desk) if gas else []),
+            *(paragraphs([best_idle_words(best, bike=stands)], desk) if best else []),
             saved(reading.entry),
         ],
     )

@@ -5,8 +5,6 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Literal
 
-import numpy as np
-
 from floatbowl.figures import Figure
 
 if TYPE_CHECKING:
@@ -48,7 +46,7 @@ def best_idle(reading: IdleSweepReading, *, screw: ScrewKind) -> BestIdle:
     if not ran:
         return BestIdle(turns=reading.turns[0], rpm=0.0, verdict="cannot tell", is_at_end=True)
     turns, rpm = [turn for turn, _ in ran], [speed for _, speed in ran]
-    top = int(np.argmax(rpm))
+    top = rpm.index(max(rpm))
     best, speed = _peak(turns, rpm, top)
     is_at_end = turns[top] in {min(reading.turns), max(reading.turns)}
     has_rise = min(reading.rpm) < (1.0 - LEAST_RISE.value) * speed
@@ -62,10 +60,12 @@ def _peak(turns: Sequence[float], rpm: Sequence[float], top: int) -> tuple[float
     """Give the top of the parabola through the highest place and its neighbours; at an end, that place."""
     if not 0 < top < len(turns) - 1:
         return turns[top], rpm[top]
-    x = np.array(turns[top - 1 : top + 2]) - turns[top]
-    bend, slope, height = np.polyfit(x, rpm[top - 1 : top + 2], 2)
-    off = float(np.clip(-0.5 * slope / bend, x[0], x[2])) if bend < 0.0 else 0.0
-    return turns[top] + off, float(height + slope * off + bend * off**2)
+    before, after = turns[top - 1] - turns[top], turns[top + 1] - turns[top]
+    down, up = (rpm[top - 1] - rpm[top]) / before, (rpm[top + 1] - rpm[top]) / after
+    bend = (up - down) / (after - before)
+    slope = down - bend * before
+    off = min(max(-0.5 * slope / bend, before), after) if bend < 0.0 else 0.0
+    return turns[top] + off, rpm[top] + slope * off + bend * off**2
 
 
 def _verdict(best: float, screw: ScrewKind) -> Verdict:

@@ -102,6 +102,11 @@ def best_idle_words(best: BestIdle, *, bike: Bike) -> str:
             return "The idle hardly changes with the screw, so no place is best."
 
 
+def best_fields(best: BestIdle) -> Form:
+    """Give the best place of the screw and what it says of the pilot, for a program."""
+    return {"best_turns": round(best.turns, 2), "pilot": best.verdict}
+
+
 def heard_form(heard: Listened, *, bike: str, entry: str | None) -> Form:
     """Give what was heard, for a program."""
     track, idle = heard.track, heard.idle if heard.is_idle else None
