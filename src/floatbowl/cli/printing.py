@@ -75,7 +75,7 @@ def _card(card: words.SetupCard, desk: Desk) -> list[Line]:
 def _guess(item: words.Item) -> str:
     from floatbowl.words import setup_card as words
 
-    return f"  {words.ASSUMED}" if item.is_assumed else ""
+    return f"  {words.ASSUMED}" if item.is_assumed and item.value != words.NOT_KNOWN else ""
 
 
 @job("chart")

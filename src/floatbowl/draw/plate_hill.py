@@ -17,8 +17,8 @@ STYLE = (
 
 WIDE, TALL = 680.0, 500.0
 _LEFT, _RIGHT, _TOP, _FOOT = 66.0, 400.0, 40.0, 440.0
-_REACH = 20.0
-"""Per cent short and too much that the chart shows."""
+_LEAST_REACH = 20.0
+"""Per cent short and too much that the chart shows at least."""
 
 
 def hill_plate(chart: WallChart) -> Svg:
@@ -26,14 +26,15 @@ def hill_plate(chart: WallChart) -> Svg:
     belief, hill = chart.card.stand.belief, chart.plates.hill
     top = hill[-1][0]
     band = percent(float(belief.close_enough[-1]))
-    points = [(_x(percent(error)), _y(height, top)) for height, error in hill]
+    reach = max(_LEAST_REACH, *(5.0 + abs(percent(error)) for _, error in hill))
+    points = [(_x(percent(error), reach), _y(height, top)) for height, error in hill]
     home = belief.day.height
     return picture(
-        _grid(top, band),
+        _grid(top, band, reach),
         path(line_path(points), class_="climb-line"),
         *(element("circle", cx=x, cy=y, r=5, class_="mk-solid") for x, y in points),
         *_home(home, top),
-        *_axes(top),
+        *_axes(top, reach),
         *([_beside(chart)] if chart.card.mains else []),
         view=(0.0, 0.0, WIDE, TALL),
         title="Height and weather",
@@ -47,28 +48,32 @@ def _told(hill: Sequence[tuple[float, float]]) -> str:
     return f"Fuel at full opening against what it wants, with nothing changed: {', '.join(told)}."
 
 
-def _x(pct: float) -> float:
-    held = min(_REACH, max(-_REACH, pct))
-    return _LEFT + (_RIGHT - _LEFT) * (held + _REACH) / (2.0 * _REACH)
+def _x(pct: float, reach: float) -> float:
+    return _LEFT + (_RIGHT - _LEFT) * (pct + reach) / (2.0 * reach)
 
 
 def _y(height: float, top: float) -> float:
     return _FOOT - (_FOOT - _TOP) * height / top
 
 
-def _grid(top: float, band: float) -> Svg:
+def _grid(top: float, band: float, reach: float) -> Svg:
     close = element(
-        "rect", x=_x(-band), y=_TOP, width=_x(band) - _x(-band), height=_FOOT - _TOP, class_="climb-close"
+        "rect",
+        x=_x(-band, reach),
+        y=_TOP,
+        width=_x(band, reach) - _x(-band, reach),
+        height=_FOOT - _TOP,
+        class_="climb-close",
     )
     levels = [
         line((_LEFT, _y(height, top)), (_RIGHT, _y(height, top)), class_="mk-thin")
         for height in range(0, int(top) + 1, 1000)
     ]
-    middle = line((_x(0.0), _TOP), (_x(0.0), _FOOT), class_="mk-centre")
+    middle = line((_x(0.0, reach), _TOP), (_x(0.0, reach), _FOOT), class_="mk-centre")
     return element("g", close, *levels, middle)
 
 
-def _axes(top: float) -> list[Svg]:
+def _axes(top: float, reach: float) -> list[Svg]:
     heights = [
         text(
             _LEFT - 8,
@@ -80,7 +85,13 @@ def _axes(top: float) -> list[Svg]:
         for height in range(0, int(top) + 1, 1000)
     ]
     shares = [
-        text(_x(pct), _FOOT + 22, f"{pct:+.0f} %" if pct else "right", class_="mk-strong", anchor="middle")
+        text(
+            _x(pct, reach),
+            _FOOT + 22,
+            f"{pct:+.0f} %" if pct else "right",
+            class_="mk-strong",
+            anchor="middle",
+        )
         for pct in (-15.0, 0.0, 15.0)
     ]
     return [

@@ -97,12 +97,12 @@ def _into(frame: Frame, x: float, s: Section) -> Svg:
 
 def _names(s: Section, frame: Frame, lift: float) -> list[Svg]:
     """Name slide and ports where they are drawn."""
-    deep = -3.1 * s.wall
+    deep = -1.5 * s.wall
     first = s.bypass[-1].x if s.bypass else s.outlet_port.x
-    slide = frame.place((0.5 * (frame.left + s.slide_width.mm / 2), lift + 2.2 * s.grown))
+    slide = frame.place((s.slide_width.mm / 2 - 0.6, lift + 1.4 * s.grown))
     outlet, bypass = frame.place((s.outlet_port.x + 0.9, deep)), frame.place((first - 0.9, deep))
     return [
-        text(*slide, "slide", class_="mk-strong mk-halo", anchor="middle"),
+        text(*slide, "slide", class_="mk-strong mk-halo", anchor="end"),
         text(*outlet, "outlet", class_="mk-strong mk-halo"),
         *([text(*bypass, "bypass", class_="mk-strong mk-halo", anchor="end")] if s.bypass else []),
     ]

@@ -21,7 +21,7 @@ _SHOWN_WIDE = 436.0
 _TOP = 4.0
 _LEFT, _FOOT, _HIGH, _STEP, _BAR = 468.0, 446.0, 60.0, 36.0, 24.0
 _TALLEST_MM = 130.0
-"""Heights of fuel that the bars show; a stronger pull goes on beyond the paper."""
+"""Height of fuel that the bars show at least, so that weak pulls look weak."""
 
 
 def lift_plate(chart: WallChart) -> Svg:
@@ -49,8 +49,10 @@ def _told(pulls: Sequence[float], lip: float) -> str:
 def _frame(s: Section) -> Frame:
     left, right = -s.mouth_length.mm + 2.0 * s.grown, s.outlet_length.mm - 8.0 * s.grown
     bottom = bowl_bottom(s) - 0.5
-    scale = _SHOWN_WIDE / (right - left)
-    return Frame(left, bottom, right, bottom + (TALL - 2.0 * _TOP) / scale, scale)
+    tall = max((TALL - 2.0 * _TOP) / _SHOWN_WIDE * (right - left), s.bore.mm + 6.0 * s.wall - bottom)
+    scale = (TALL - 2.0 * _TOP) / tall
+    beside = (_SHOWN_WIDE / scale - (right - left)) / 2.0
+    return Frame(left - beside, bottom, right + beside, bottom + tall, scale)
 
 
 def _presses(s: Section, frame: Frame) -> list[Svg]:
@@ -85,13 +87,14 @@ def _arrow(start: Point, end: Point, *, wide: bool) -> Svg:
 
 
 def _bars(pulls: Sequence[float], lip: float) -> list[Svg]:
-    per_mm = (_FOOT - _HIGH) / _TALLEST_MM
+    tallest = max(_TALLEST_MM, *pulls)
+    per_mm = (_FOOT - _HIGH) / tallest
     drawn: list[Svg] = [
         text(_LEFT - 8, 22, "how high the air's pull", class_="mk-strong"),
         text(_LEFT - 8, 41, "would lift fuel, mm", class_="mk-strong"),
     ]
     for i, (at, pull) in enumerate(zip(RUNGS, pulls, strict=True)):
-        x, tall = _LEFT + _STEP * i, min(pull, _TALLEST_MM) * per_mm
+        x, tall = _LEFT + _STEP * i, pull * per_mm
         drawn += [
             box(x, _FOOT - tall, _BAR, tall, class_="lift-bar"),
             text(x + _BAR / 2, _FOOT - tall - 6, f"{pull:.0f}", class_="mk-strong", anchor="middle"),

@@ -79,8 +79,8 @@ def true_size(bike: Bike, setup: Setup, *, room: Room, belief: Belief | None = N
     told = "; ".join(f"{number}, {key}" for key, number in NUMBERS.items() if key in shown)
     return picture(
         *layers(one, has_air=False),
-        *_balloons(numbered, frame),
-        _in_float(s, frame),
+        *_balloons(numbered if _has_room(s) else [*numbered, _float(s)], frame),
+        *([_disc(NUMBERS["float"], frame.place(_float(s).shut))] if _has_room(s) else []),
         view=(0.0, 0.0, frame.width, frame.height),
         title=words.cutaway_title(bike),
         described=f"{TRUE_SIZE} {told}.",
@@ -154,8 +154,22 @@ def _disc(number: int, at: Point) -> Svg:
     )
 
 
-def _in_float(s: Section, frame: Frame) -> Svg:
-    """Put the float's number on its ghost, which is large enough to hold it."""
+def _has_room(s: Section) -> bool:
+    """Say whether the float's ghost is wide enough to hold its number; else that stands outside as well."""
+    return s.bowl_width.mm / 2 - s.tower - 3.8 * s.wall > 2.0 * BALLOON_MM + 1.0
+
+
+def _float(s: Section) -> Label:
+    """Give the float's place, in the middle of its ghost."""
     x = (-s.bowl_width.mm / 2 - s.tower) / 2
     y = (s.ceiling.mm + max(s.gasket.mm - s.float_height.mm, s.bowl_floor.mm)) / 2
-    return _disc(NUMBERS["float"], frame.place((x, y)))
+    return Label(
+        key="float",
+        name="float",
+        value="",
+        is_assumed=s.float_height.is_assumed,
+        shut=(x, y),
+        full=(x, y),
+        is_left=True,
+        wanted=y,
+    )

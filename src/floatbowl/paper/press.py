@@ -35,7 +35,7 @@ def press(template: str, *, words: object, pictures: Mapping[str, Svg]) -> bytes
         **{name: drawing.encode() for name, drawing in pictures.items()},
     }
     compile_files: Any = typst.compile  # takes files by name as well, which its types do not say
-    printed: bytes = compile_files(files, font_paths=_type(), pdf_standards=[STANDARD])
+    printed: bytes = compile_files(files, font_paths=our_type(), pdf_standards=[STANDARD])
     return printed
 
 
@@ -45,7 +45,7 @@ def _read(name: str) -> bytes:
 
 
 @cache
-def _type() -> Fonts:
+def our_type() -> Fonts:
     """Give our own type, and no other."""
     import typst  # noqa: PLC0415  (as above)
 

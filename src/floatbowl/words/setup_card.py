@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import date
+from textwrap import shorten
 from typing import TYPE_CHECKING
 
 from floatbowl.bike.day import Day
@@ -38,8 +39,10 @@ BY_HAND = "Since then, by hand"
 BY_HAND_HEADS = ("Date", "What was changed", "Where, what air", "How it went")
 NOT_KNOWN = "not known"
 ASSUMED = "assumed"
+MOST_TOLD = 64
+"""Letters of what a bike is that fit in one line of a card."""
 MISSING = "missing"
-NOT_RIDDEN = "no"
+NOT_YET = "not yet"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -96,7 +99,7 @@ def setup_card(told: HandOver) -> SetupCard:
     items, mains = items_of(bike, setup), mains_of(told.mains, setup)
     return SetupCard(
         bike=bike.name,
-        what=bike.what,
+        what=shorten(bike.what, MOST_TOLD, placeholder="\N{HORIZONTAL ELLIPSIS}"),
         status=status_words(told.proof, setup, told.set_on),
         is_proven=told.proof.is_proven,
         where=where_words(told.set_on),
@@ -173,7 +176,7 @@ def items_of(bike: Bike, setup: Setup) -> tuple[Item, ...]:
         Item(number=4, name="Clip groove", value=f"{setup.clip_from_top} of {needle.grooves}"),
         Item(
             number=5,
-            name="Needle jet, bore",
+            name="Needle jet",
             value=f"{carb.needle_jet_bore.value / MILLIMETRE:.2f}",
             is_assumed=carb.needle_jet_bore.is_assumed,
         ),
@@ -191,7 +194,7 @@ def items_of(bike: Bike, setup: Setup) -> tuple[Item, ...]:
         ),
     ]
     if setup.needle_washer_mm:
-        told.append(Item(number=9, name="Washer under the clip", value=f"{setup.needle_washer_mm:g} mm"))
+        told.append(Item(number=9, name="Clip washer", value=f"{setup.needle_washer_mm:g} mm"))
     return (*told, *_besides(bike))
 
 
@@ -209,7 +212,7 @@ def _needle(bike: Bike, setup: Setup) -> Item:
     thick, thin = (end.value / MILLIMETRE for end in ends)
     return Item(
         number=3,
-        name="Needle, mm",
+        name="Needle",
         value=f"{thick:.2f} to {thin:.2f}",
         is_assumed=any(end.is_assumed for end in ends),
     )
