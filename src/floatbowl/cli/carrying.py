@@ -83,9 +83,18 @@ def _carried(carried: Carried, tag: str | None, desk: Desk) -> list[Line]:
         BLANK,
         *(line for words in told.fit_words(carried, tag=tag) for line in paragraph(words, desk)),
         *(paragraph(bought, desk) if bought else []),
+        *([] if tag else _swap_lines(carried, desk)),
+    ]
+
+
+def _swap_lines(carried: Carried, desk: Desk) -> list[Line]:
+    """Set the swap lines; while a stop tag hangs there is nothing to swap."""
+    from floatbowl.words import carry as told
+
+    return [
         BLANK,
         text_line("Swap lines", "head"),
-        *_table(_swap_rows(carried), desk),
+        *_table(_swap_rows(carried), desk, no_lines=told.NO_LINES),
         *paragraph(told.RANGES, desk, "faint"),
         *paragraph(told.bands_words(carried.mains), desk),
         *paragraph(told.rule_words(carried), desk, "faint"),
@@ -102,10 +111,10 @@ def _swap_rows(carried: Carried) -> list[Sequence[str]]:
     return [told.SWAP_HEADS, *rows] if rows else []
 
 
-def _table(rows: Sequence[Sequence[str]], desk: Desk) -> list[Line]:
+def _table(rows: Sequence[Sequence[str]], desk: Desk, *, no_lines: str) -> list[Line]:
     """Set rows in columns; where the paper is too narrow for them, each row under the other."""
     if not rows:
-        return paragraph("No other part at hand would be the better bet anywhere.", desk)
+        return paragraph(no_lines, desk)
     widths = [max(cells(row[k]) for row in rows) for k in range(len(rows[0]))]
     if sum(widths) + 2 * len(widths) <= desk.paper.width:
         return [_row(row, widths, ink="faint" if k == 0 else "") for k, row in enumerate(rows)]

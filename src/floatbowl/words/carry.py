@@ -152,6 +152,17 @@ class Line:
     sentence: str
 
 
+NO_LINES = "No other part at hand would be the better bet anywhere."
+WHAT_IS_EMPTY = "What you leave empty is assumed: a mild day at that height."
+STROKES = "The strokes beside the bands show where the lines of 16 of the 20 likely bikes lie."
+NAME_AND_HEIGHT = "Name the place and its height, and it is remembered."
+
+
+def not_kept_words(place: str) -> str:
+    """Say that a place is new."""
+    return f"{place} is not among the places yet."
+
+
 SWAP_HEADS = ("part", "thin", "thick", f"line, {KG}", "height, m", "\u00b0C there", "rule")
 """What stands in the columns of the swap lines."""
 RANGES = (

@@ -144,6 +144,7 @@ def pack_words(sheet: DaySheet) -> str:
 
 
 TWENTY = "Each line is one of twenty likely days; each count is of twenty likely bikes, one on each."
+FOUR_HOURS = "Four hours of the forecast, three numbers each. A row without numbers is left out."
 MAIN_FIRST = (
     "The main comes first, with everything else as it is fitted now; each further part is weighed with those "
     "above it done for the middle of the day."

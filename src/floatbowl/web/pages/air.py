@@ -32,6 +32,7 @@ def show(asked: Asked) -> Response:
         words=on_forms,
         places=[(one.name, height_told(one.height, units)) for one in places],
         picture=_line(asked, day),
+        bikes=garage.bikes(),
     )
 
 

@@ -126,8 +126,7 @@ def take(asked: Asked) -> Response:
         asked.read("metres", lambda typed: height_typed(typed, UNITS["metric"])),
     )
     if not place or place == NOT_KNOWN or height is None:
-        text = "Name the place and its height, and it is remembered."
-        raise NotUnderstoodError(text)
+        raise NotUnderstoodError(words.NAME_AND_HEIGHT)
     asked.garage.keep_place(place, height)
     return asked.go_to_bike(f"/carry?{asked.request.url.query}")
 
