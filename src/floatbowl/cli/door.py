@@ -59,6 +59,7 @@ ORDER = (
     "log",
     "undo",
     "backup",
+    "doctor",
 )
 """Commands in the order of an evening."""
 
