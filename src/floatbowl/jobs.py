@@ -1279,6 +1279,111 @@ def _needle_on(record: Record, bike: Bike, card: CardText) -> Needle | None:
     return found[0]
 
 
+# --- the take-along, and the notes that come back ----------------------------------------------------------
+
+
+def take_along(record: Record, name: str, hours: tuple[Hour, ...] = ()) -> TakeAlong:
+    """Give all that a bike's take-along holds; ``hours`` are those of a day ahead."""
+    return take_along_of(_facts(record, name, None), record.drawer(), hours)
+
+
+FITS_OF_A_PART = 12
+"""Dry fits of one part that go into a take-along: the nearest ones, so that a full drawer fits a phone."""
+
+
+@lru_cache(maxsize=4)
+def take_along_of(facts: Facts, drawer: Drawer, hours: tuple[Hour, ...] = ()) -> TakeAlong:
+    """Give all that a take-along holds, with no record at hand: from one thread at a time, as it is kept."""
+    card = hand_over_of(facts, drawer)
+    belief = card.stand.belief
+    grooves = (belief.setup.needle or facts.bike.carb.needle).grooves
+    setups = nearest_changes(belief.setup, drawer, grooves=grooves, most=FITS_OF_A_PART)
+    return TakeAlong(
+        card=card,
+        fits=tuple(try_on_paper(belief, setup) for setup in setups),
+        sheet=lay_out_day(facts, drawer, hours) if hours else None,
+    )
+
+
+def take_notes(record: Record, text: str) -> NotesTaken:
+    """Write down ride notes that were made away from the garage: each once, in order, at its own time.
+
+    What was fitted on the way is fitted here. Where something else was fitted here meanwhile, nothing is
+    written down.
+    """
+    notes = read_notes(text)
+    bike = record.bike(notes.bike)
+    there = replace(_setup_numbered(record, bike.name, notes.setup), number=0)
+    new = 0
+    for note in notes.notes:
+        sent = record.sent(_note_uid(note))
+        after = replace(there, **_fitted_fields(record, bike.name, note))
+        if sent is None and (note.said or after != there):
+            _refuse_moved(record, bike.name, notes.setup, there)
+            _take_note(record, bike.name, note, after)
+            new += 1
+        there = there if sent is not None and sent.struck else after
+    return NotesTaken(bike=bike.name, new=new, known=len(notes.notes) - new, setup=record.setup(bike.name))
+
+
+def _note_uid(note: Note) -> str:
+    return f"note {note.uid}"
+
+
+def _fitted_fields(record: Record, name: str, note: Note) -> dict[str, Any]:
+    """Give what a note says was fitted; a needle by its shape."""
+    if "needle" not in note.fitted:
+        return dict(note.fitted)
+    return {**note.fitted, "needle": _needle(record, name, note.fitted["needle"])}
+
+
+def _take_note(record: Record, name: str, note: Note, after: Setup) -> None:
+    uid = _note_uid(note)
+    if note.said:
+        record.say(name, note.said, now=note.when, uid=uid)
+    else:
+        record.fit(name, replace(after, number=record.setup(name).number), now=note.when, uid=uid)
+
+
+def _refuse_moved(record: Record, name: str, number: int, there: Setup) -> None:
+    """Refuse notes of a setup that is no longer the one that is fitted."""
+    now = record.setup(name)
+    if replace(now, number=0) != there:
+        text = (
+            f"These notes begin on setup {number} of {name}, and other parts were fitted here since "
+            f"(setup {now.number}). Strike that out in the logbook, take the notes, and fit it again."
+        )
+        raise NotesMoved(text)
+
+
+# --- the logbook -------------------------------------------------------------------------------------------
+
+
+def undo(record: Record, name: str | None, *, now: datetime, uid: str | None = None) -> LogLine | None:
+    """Strike out the last entry of a bike, or of the whole garage; it stays in the logbook, struck."""
+    return record.undo(name, now=now, uid=uid)
+
+
+def strike(record: Record, entry_id: int, *, now: datetime, uid: str | None = None) -> LogLine:
+    """Strike out one entry by its number in the logbook; striking out a strike brings back."""
+    return record.strike(entry_id, now=now, uid=uid)
+
+
+# --- settings, and a copy of it all ------------------------------------------------------------------------
+
+
+def set_setting(record: Record, key: str, value: str, *, now: datetime, uid: str | None = None) -> Settings:
+    """Set one thing of the garage: ``units``, ``backup_folder``, ``home_place``."""
+    return record.set_setting(key, value, now=now, uid=uid)
+
+
+def backup(record: Record, folder: Path | None, *, now: datetime) -> Path:
+    """Copy the whole record into a dated file, in this folder, else the one that is set, else beside it."""
+    set_folder = record.settings().backup_folder
+    default = Path(set_folder).expanduser() if set_folder else record.path.parent
+    return record.backup(folder or default, now=now)
+
+
 def examine(path: Path) -> tuple[Finding, ...]:
     """Say how the record in a file and this installation are. Nothing is written."""
     from floatbowl.record import health
