@@ -90,6 +90,7 @@ if TYPE_CHECKING:
     from floatbowl.record.log_text import LogText
     from floatbowl.record.rescue import Saved
     from floatbowl.record.sound_file import Sound
+    from floatbowl.record.whole import Say, Written
     from floatbowl.signs.best_idle import BestIdle
     from floatbowl.signs.ear.blips import Blip
     from floatbowl.signs.ear.idle import IdleHeard
@@ -1384,6 +1385,19 @@ def backup(record: Record, folder: Path | None, *, now: datetime) -> Path:
     return record.backup(folder or default, now=now)
 
 
+def export_all(record: Record, folder: Path, say: Say) -> Written:
+    """Write the whole garage as plain files into a new folder; ``say`` puts a line of the log in words."""
+    return record.write_out(folder, say=say)
+
+
+def read_folder(record: Record, folder: Path, *, replace: bool = False, now: datetime) -> int | None:
+    """Take in a folder of plain files: into an empty garage all comes back as it was, else only what is new.
+
+    Give how many entries came back, None where files were added one by one.
+    """
+    return record.read_in(folder, now=now, replace=replace)
+
+
 def examine(path: Path) -> tuple[Finding, ...]:
     """Say how the record in a file and this installation are. Nothing is written."""
     from floatbowl.record import health
@@ -1715,6 +1729,14 @@ class Garage:
     def backup(self, folder: Path | None = None) -> Path:
         """Copy the whole record into a dated file: in this folder, else the one that is set."""
         return backup(self._record, folder, now=self._now())
+
+    def export_all(self, folder: Path, say: Say) -> Written:
+        """Write the whole garage as plain files into a new folder."""
+        return export_all(self._record, folder, say)
+
+    def read_folder(self, folder: Path, *, replace: bool = False) -> int | None:
+        """Take in a folder of plain files; give how many entries came back into an empty garage."""
+        return read_folder(self._record, folder, replace=replace, now=self._now())
 
     def keep_spare(self) -> Path | None:
         """Make the spare copy of the day beside the record; None where there is nothing new to copy."""

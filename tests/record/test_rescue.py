@@ -56,7 +56,7 @@ def told(saved: Path) -> dict[int, LogLine]:
 
 def test_whichever_page_is_spoilt_the_rest_is_saved(place: Path, magpie: BikeFile, tmp_path: Path) -> None:
     """Every page in turn: what is saved reads as it did, what is not is named, the old bytes stay."""
-    log = {line.id: line for line in filled(place, magpie)}
+    log: dict[int, LogLine] = {line.id: line for line in filled(place, magpie)}
     whole = place.read_bytes()
     worst = 0
     for page in range(len(whole) // PAGE):

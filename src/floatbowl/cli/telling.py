@@ -12,6 +12,7 @@ import click
 
 from floatbowl.cli.asking import working
 from floatbowl.cli.door import JSON, Desk, job, put_json
+from floatbowl.cli.folders import take_folder, write_folder
 from floatbowl.cli.paper import BLANK, Line, Span, text_line, wrapped
 from floatbowl.words import heard
 from floatbowl.words.trouble import NotUnderstoodError
@@ -36,7 +37,7 @@ def pairs(rows: Sequence[tuple[str, str]], *, column: int = 0) -> list[Line]:
 
 
 @job("add")
-@click.argument("words", nargs=-1, required=True, metavar="FILE|TEXT")
+@click.argument("words", nargs=-1, required=True, metavar="FILE|FOLDER|TEXT")
 @click.option(
     "--replace", "is_new", is_flag=True, help="Tell a bike that stands here anew; all that happened stays."
 )
@@ -45,7 +46,8 @@ def add(desk: Desk, *, words: tuple[str, ...], is_new: bool) -> None:
 
     FILE is plain text (TOML). Leave out what you have not measured: it is assumed.
     A card's text is typed as it stands, or comes from a file, or from - (pasted);
-    so do the notes of a take-along, each of which is taken once.
+    so do the notes of a take-along, each of which is taken once. FOLDER is what
+    export --all wrote: in an empty garage all comes back as it was.
     """
     from floatbowl.jobs import is_notes
     from floatbowl.words.files import notes, read_form
@@ -55,6 +57,9 @@ def add(desk: Desk, *, words: tuple[str, ...], is_new: bool) -> None:
         (_take_notes if is_notes(text) else _take_card)(desk, text)
         return
     file = Path(words[0])
+    if file.is_dir():
+        take_folder(desk, file, replace=is_new)
+        return
     with desk.garage() as garage:
         read = garage.add_bike(file, replace=is_new)
     head = text_line(f"{read.name} stands in the garage.", "head")
@@ -117,11 +122,28 @@ def check(desk: Desk, *, file: Path) -> None:
 
 
 @job("export")
-@click.argument("bike")
-def export(desk: Desk, *, bike: str) -> None:
-    """Write a bike out as a bike file, to mail it or keep it."""
+@click.argument("bike", required=False)
+@click.option(
+    "--all",
+    "folder",
+    type=click.Path(file_okay=False, path_type=Path),
+    metavar="FOLDER",
+    help="Write the whole garage into this new folder, as plain text and a table.",
+)
+def export(desk: Desk, *, bike: str | None, folder: Path | None) -> None:
+    """Write a bike out as a bike file, to mail it or keep it.
+
+    With --all: every bike's file, the drawer and the places, and the whole logbook as
+    a table, in a new folder. floatbowl add FOLDER brings it back.
+    """
     from floatbowl.words.forms import form
 
+    if folder is not None and bike is None:
+        write_folder(desk, folder)
+        return
+    if bike is None or folder is not None:
+        text = "Name a bike, or write --all and a folder: floatbowl export --all FOLDER."
+        raise NotUnderstoodError(text)
     with desk.garage() as garage:
         text, name = garage.export_bike(bike), garage.bike(bike).name
     if desk.is_json:

@@ -23,8 +23,19 @@ from floatbowl.bike.day import Day
 from floatbowl.bike.drawer import Drawer
 from floatbowl.bike.place import Place
 from floatbowl.bike.setup import Setup
-from floatbowl.record import copying, drawer_entries, history, importing, opening, spares, stands, striking
-from floatbowl.record.bike_file import BikeFile
+from floatbowl.record import (
+    copying,
+    drawer_entries,
+    history,
+    importing,
+    opening,
+    spares,
+    stands,
+    striking,
+    whole,
+)
+from floatbowl.record.bike_file import BikeFile, load_bike_file
+from floatbowl.record.bike_text import write_bike_file, write_garage_file
 from floatbowl.record.entries import Entries, Entry, EntryId, Under
 from floatbowl.record.entry_checks import (
     check_day,
@@ -35,9 +46,10 @@ from floatbowl.record.entry_checks import (
     checked_remark,
     checked_stamps,
 )
-from floatbowl.record.garage_file import GarageFile
+from floatbowl.record.garage_file import GarageFile, load_garage_file
 from floatbowl.record.log import LogLine, log_line
 from floatbowl.record.settings import Settings, checked_setting, settings
+from floatbowl.record.trouble import NotKept
 from floatbowl.signs.trial import Reading, Remark, Trial
 
 StampKind = Literal["main", "pilot", "cutaway"]
@@ -387,6 +399,39 @@ class Record:
         if self.only_read_because:
             return None
         return spares.keep_daily(self._entries.connection, self.path, now=now)
+
+    def write_out(self, folder: Path, *, say: whole.Say) -> whole.Written:
+        """Write the whole garage as plain files into a new folder. ``say`` tells a line of the log in words.
+
+        Raises ``NotKept`` where something is there already or it cannot be written.
+        """
+        names = whole.file_names(self.bikes())
+        files = {place: write_bike_file(self.bike_file(bike)) for bike, place in names.items()}
+        files[whole.GARAGE] = write_garage_file(self.garage_file())
+        log = self.log()
+        whole.write_out(folder, files, whole.logbook_text(self._entries, log, say))
+        return whole.Written(folder=folder, bikes=tuple(names.values()), entries=len(log))
+
+    def read_in(self, folder: Path, *, now: datetime, replace: bool = False) -> int | None:
+        """Take in a folder of plain files, all of it or nothing.
+
+        Into a record in which nothing was ever written all comes back exactly as the folder's logbook tells:
+        give how many entries. Into any other the bike files and the garage file are added: give None.
+        """
+        logbook = folder / whole.LOGBOOK
+        with self._entries.writing():
+            if whole.is_empty(self._entries) and logbook.exists():
+                return whole.restore(self._entries, whole.load_logbook(logbook))
+            garage = folder / whole.GARAGE
+            files = whole.bike_files_in(folder)
+            if not files and not garage.exists():
+                text = f"There is no bike file in {folder}, and no logbook. Name another folder."
+                raise NotKept(text)
+            for path in files:
+                self.add_bike(load_bike_file(path), now=now, replace=replace)
+            if garage.exists():
+                self.take_in(load_garage_file(garage), now=now)
+        return None
 
     # --- within --------------------------------------------------------------------------------------------
 

@@ -20,7 +20,7 @@ def strike(entries: Entries, target: EntryId, *, now: datetime, uid: str | None 
     entry = _standing(entries, target)
     entries.add("strike", {}, now=now, under=Under(bike=stands.root_of(entry), strikes=target), uid=uid)
     stands.refuse_twins(entries)
-    _refuse_bare(entries)
+    refuse_bare(entries)
     return replace(entry, is_struck=True)
 
 
@@ -35,7 +35,7 @@ def _standing(entries: Entries, target: EntryId) -> Entry:
     return entry
 
 
-def _refuse_bare(entries: Entries) -> None:
+def refuse_bare(entries: Entries) -> None:
     """Leave no bike with nothing fitted."""
     for stand in stands.standing(entries):
         if not living(entries.of_bike(stand.root), "setup"):

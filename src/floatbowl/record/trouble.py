@@ -106,6 +106,10 @@ class DayFileTrouble(Troubles):
     """A day file that cannot be used as it stands."""
 
 
+class LogbookTrouble(Troubles):
+    """A logbook out of which no garage can be made."""
+
+
 class EntryTrouble(Troubles):
     """A remark, reading, part or air that cannot be used as it was given."""
 
