@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import hashlib
 import tempfile
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
@@ -135,6 +135,7 @@ __all__ = [
     "hand_over_of",
     "is_card",
     "is_notes",
+    "keep_film",
     "lay_out_day",
     "lay_side_by_side",
     "load_day_file",
@@ -1278,6 +1279,16 @@ def _needle_on(record: Record, bike: Bike, card: CardText) -> Needle | None:
         text = f"There is no needle {card.needle} in the drawer, so we do not know its shape."
         raise NotInDrawer(text)
     return found[0]
+
+
+# --- the film ----------------------------------------------------------------------------------------------
+
+
+def keep_film(path: Path, frames: Iterable[bytes], *, rate: int) -> int:
+    """Keep frames, each a PNG, as a film with so many a second; give how many they were."""
+    from floatbowl.record.film_file import write_film
+
+    return write_film(path, frames, rate=rate)
 
 
 # --- the take-along, and the notes that come back ----------------------------------------------------------

@@ -38,13 +38,46 @@ if TYPE_CHECKING:
     help="Where to put it; else it goes to the screen.",
 )
 @click.option("--labels/--no-labels", "has_labels", default=True, help="With names and values, or without.")
+@click.option(
+    "--film",
+    "film_file",
+    type=click.Path(dir_okay=False, path_type=Path),
+    metavar="F.svg|F.mp4|F.webm",
+    help="A film instead: the slide opens and closes, with fuel and say.",
+)
+@click.option("--with", "other", type=int, metavar="SETUP", help="In a film, this setup stands beside it.")
 def draw(  # noqa: PLR0913  (an option each)
-    desk: Desk, *, bike: str, lift_mm: float | None, place: str | None, file: Path | None, has_labels: bool
+    desk: Desk,
+    *,
+    bike: str,
+    lift_mm: float | None,
+    place: str | None,
+    file: Path | None,
+    has_labels: bool,
+    film_file: Path | None,
+    other: int | None,
 ) -> None:
-    """Draw the carburettor in section, to scale, as an SVG picture.
+    """Draw the carburettor in section, to scale, as an SVG picture or as a film.
 
     Measured parts are inked, assumed ones pencilled and dashed.
     """
+    if film_file is not None:
+        from floatbowl.cli.filming import film
+
+        if lift_mm is not None or place is not None or file is not None:
+            text = "A film goes through every opening: write --film without --lift, --at and --out."
+            raise NotUnderstoodError(text)
+        film(desk, bike, film_file, other=other)
+        return
+    if other is not None:
+        text = "--with stands beside --film: floatbowl draw magpie --film magpie.mp4 --with 3."
+        raise NotUnderstoodError(text)
+    _draw(desk, bike, lift_mm=lift_mm, place=place, file=file, has_labels=has_labels)
+
+
+def _draw(  # noqa: PLR0913  (an option each)
+    desk: Desk, bike: str, *, lift_mm: float | None, place: str | None, file: Path | None, has_labels: bool
+) -> None:
     from floatbowl.draw.alone import alone
     from floatbowl.draw.cutaway import cutaway
     from floatbowl.words.drawing import drawn_words

@@ -71,14 +71,14 @@ def _tier(s: Section, shares: Shares, number: int, *, is_main: bool) -> Tier:
     passage = shares.main if is_main else shares.pilot
 
     def seen(lift: float) -> float:
-        drawn = shares.at(lift, passage) * _rate(shares.travel, lift) if is_main else shares.at(lift, passage)
+        drawn = shares.at(lift, passage) * rate(shares.travel, lift) if is_main else shares.at(lift, passage)
         return min(1.0, max(0.0, drawn * tiers - number))
 
     points = _plume(s, number) if is_main else _at_ports(s, number)
     return Tier(_swept(s, points), size=(0.50 - 0.06 * number) * s.wall, seen=seen)
 
 
-def _rate(travel: Travel, lift: float) -> float:
+def rate(travel: Travel, lift: float) -> float:
     """Give roughly how much fuel is drawn there over that at full opening: a picture, no sum."""
     return sqrt(lift / travel.full)
 
