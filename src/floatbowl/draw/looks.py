@@ -216,6 +216,7 @@ DRAWN_AS: dict[str, str] = {
     "roll-on pair": "watch",
     "plug chop": "plug",
     "lambda log": "lambda",
+    "exhaust gas": "lambda",
     "touched last": "spanner",
 }
 """Which drawing stands beside which look or test."""
