@@ -16,6 +16,7 @@ from floatbowl.signs.trial import (
     LambdaLogReading,
     LambdaReading,
     LevelReading,
+    LookReading,
     PlugReading,
     Reading,
     Remark,
@@ -76,6 +77,13 @@ def test_what_was_made_otherwise_is_left(panel: Panel, test: measure.Test, readi
         assert test in measure.tests_left((other,), panel)
     again = replace(made, setup=replace(OTTER.setup, number=9), day=replace(OTTER.day, date="later"))
     assert test not in measure.tests_left((again,), panel)
+
+
+def test_a_test_that_was_only_looked_at_is_made(panel: Panel) -> None:
+    """Story: the clear hose, answered as a look, was asked for for ever; such a look is the test made."""
+    looked = LookReading(entry="1", look="fuel level by a clear hose", outcome="clear")
+    left = measure.tests_left((trial(looked),), panel)
+    assert {test.key for test in set(TESTS) - set(left)} == {looked.look}
 
 
 def test_a_whole_ride_is_not_asked_for_again(panel: Panel) -> None:

@@ -20,6 +20,7 @@ from floatbowl.signs.trial import (
     LambdaLogReading,
     LambdaReading,
     LevelReading,
+    LookReading,
     PlugReading,
     Remark,
     RollOnReading,
@@ -123,6 +124,7 @@ def _made(trial: Trial) -> set[tuple[str, Rung | None]]:
         for reading in trial.readings
         if type(reading) in _KEYS
     }
+    made |= {(reading.look, None) for reading in trial.readings if isinstance(reading, LookReading)}
     said = {remark.at for remark in trial.remarks}
     return made | ({("ride and say", None)} if said >= set(RUNGS) else set())
 
