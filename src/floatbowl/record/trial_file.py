@@ -337,6 +337,7 @@ def _scaled(table: Table, number: Number) -> float | None:
 
 
 def date_of(table: Table) -> str:
+    """Give the date that a table tells, as TOML or as text; empty when it tells none."""
     value = table.get("date")
     if value is None:
         return ""
