@@ -10,6 +10,7 @@ import pytest
 from axe_playwright_python.base import AXE_FILE_PATH
 from playwright.sync_api import Browser, Page, expect
 
+from floatbowl.guide.pages import PAGES as GUIDE
 from floatbowl.guide.strip import PARTS
 from floatbowl.jobs import FirstAnswers, open_garage
 from floatbowl.web.app import every_page
@@ -40,6 +41,8 @@ SINGLE = (
     "/bikes/magpie?at=full&try=clip:4&try=main:98",
     "/bikes/magpie/ride?said=ride-1",
     "/bikes/magpie/takealong",
+    "/guide",
+    *(f"/guide/{one.key}" for one in GUIDE),
     "/bikes/thistle/sides?a=2&b=4",
     *(f"/bikes/otter/{rest}" for rest in ("carry", "day", "card", "chart", "from-file")),
     *(f"/bikes/otter/from-file/{kind}" for kind in ("sound", "log")),

@@ -1,6 +1,7 @@
 """The drawings of looks and tests: one beside each that advice may name."""
 
 from floatbowl.draw.looks import DRAWINGS, DRAWN_AS, look_picture
+from floatbowl.guide.pages import PAGES
 from floatbowl.signs.trial import SHOWS
 from floatbowl.words.looks import LOOKS
 from floatbowl.words.measuring import TESTS
@@ -11,7 +12,8 @@ from tests.draw.pictured import read
 def test_every_look_and_test_is_drawn() -> None:
     """Nothing that advice may ask for lacks its drawing, and no drawing lies unused."""
     assert set(DRAWN_AS) == set(LOOKS) | set(TESTS) >= set(SHOWS)
-    assert set(DRAWN_AS.values()) == set(DRAWINGS)
+    guided = {act.drawn for page in PAGES for act in page.acts if act.drawn}
+    assert set(DRAWN_AS.values()) | guided == set(DRAWINGS)
 
 
 def test_a_fault_is_drawn_as_the_look_that_finds_it() -> None:

@@ -22,8 +22,8 @@ NOT_A_JOB = {"bike", "bikes", "changed", "close", "facts", "places", "prove", "s
 FOR_THE_PAGE = {"new_bike", "remeasure", "set_aside", "set_setting", "settings", "strike", "tag_on"}
 """What is done by tapping: a bike file, ``next`` and ``undo`` serve on the command line."""
 
-WITHOUT_A_GARAGE = {"check", "demo"}
-"""One looks at a file only, the other brings its own garage."""
+WITHOUT_A_GARAGE = {"check", "demo", "guide"}
+"""One looks at a file only, one brings its own garage, one is about no bike."""
 
 HEAVY = {"numba", "llvmlite", "numpy"}
 """What only thinking may load."""

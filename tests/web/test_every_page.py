@@ -12,6 +12,7 @@ from urllib.parse import quote
 
 import pytest
 
+from floatbowl.guide.pages import PAGES as GUIDE
 from floatbowl.guide.strip import PARTS
 from floatbowl.jobs import open_demo, reopen_demo
 from floatbowl.web.addresses import bike_address
@@ -105,6 +106,7 @@ SHOWN = [path for path in LOOKED_AT if path != "/door" and path not in FILES]
 def read(browser: Browser, path: str) -> str:
     """Give a page of the bike when it has been thought about."""
     address = path.replace("/bikes/{bike}", bike_address(NAME)).replace("{card}", quote(PARTS[0].key))
+    address = address.replace("{page}", GUIDE[0].key)
     until = time.monotonic() + PATIENCE
     while True:
         answer = browser.get(address, follow_redirects=True)

@@ -35,6 +35,7 @@ ORDER = (
     "add",
     "check",
     "export",
+    "guide",
     "strip",
     "fitted",
     "drawer",

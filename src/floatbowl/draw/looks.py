@@ -75,6 +75,13 @@ DRAWINGS: dict[str, tuple[Stroke, ...]] = {
         ("thing", "M26 46H82q8 0 8 8v12q0 8-8 8H26q-8 0-8-8V54q0-8 8-8ZM90 60h18"),
         ("hand", "M40 26a3 3 0 1 0 .1 0M50 16a4 4 0 1 0 .1 0M62 22a2.5 2.5 0 1 0 .1 0"),
     ),
+    "float height": (
+        ("thing", "M8 66H112M20 66V34a4 4 0 1 1 8 0"),
+        ("steel", "M24 24H86Q92 24 92 30V44Q92 50 86 50H44L24 38Z"),
+        ("thing", "M24 24H86Q92 24 92 30V44Q92 50 86 50H44L24 38Z"),
+        ("thin", "M92 24H112"),
+        ("hand", f"M104 64V26M104 26{_UP}M104 64{_DOWN}"),
+    ),
     "needle": (
         ("steel", "M54 4H66V54L61 78H59L54 54Z"),
         ("thing", "M54 4H66V54L61 78H59L54 54ZM52 12H68M52 19H68"),
@@ -225,6 +232,10 @@ DRAWN_AS: dict[str, str] = {
 def look_picture(key: str) -> Svg:
     """Draw a look, a test, or the look that finds a fault, by the key that advice names."""
     look, name = look_for(key), SUSPECTS[key].look if key in SUSPECTS else key
-    strokes = DRAWINGS[DRAWN_AS[name]]
-    drawn = [path(d, class_=f"look-{ink}") for ink, d in strokes]
-    return picture(*drawn, view=(0, 0, WIDE, TALL), title=look.act, class_="look-picture")
+    return sketch(DRAWN_AS[name], title=look.act)
+
+
+def sketch(name: str, *, title: str) -> Svg:
+    """Draw one of ``DRAWINGS`` under another title: on a page of the guide it shows the same thing."""
+    drawn = [path(d, class_=f"look-{ink}") for ink, d in DRAWINGS[name]]
+    return picture(*drawn, view=(0, 0, WIDE, TALL), title=title, class_="look-picture")
