@@ -27,6 +27,7 @@ from collections.abc import Callable, Iterator, Sequence
 from contextlib import closing
 from dataclasses import dataclass, field
 from datetime import UTC, datetime, timedelta
+from functools import partial
 from pathlib import Path
 
 import numpy as np
@@ -90,11 +91,15 @@ def tap_like_commands(place: Path, numbers: Iterator[int], say: Callable[[str, i
     """Open the record for every tap, write it down, leave the day's spare copy; then say so."""
     for number in numbers:
         now = START + timedelta(days=number // 20)
-        with Garage(Record.open(place), clock=lambda now=now: now) as garage:
+        with Garage(Record.open(place), clock=partial(_at, now)) as garage:
             say("begins", number)
             garage.record_reading("magpie", kind="lambda", at="1/4", value=0.7 + number * SCALE)
             say("kept", number)
             garage.keep_spare()
+
+
+def _at(now: datetime) -> datetime:
+    return now
 
 
 def tap_like_pages(place: Path, numbers: Iterator[int], say: Callable[[str, int], None]) -> None:

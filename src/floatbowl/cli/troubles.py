@@ -7,7 +7,6 @@ too little is known to answer.
 from __future__ import annotations
 
 import click
-import msgspec
 
 from floatbowl.jobs import (
     NothingAskedError,
@@ -17,7 +16,6 @@ from floatbowl.jobs import (
     TooLittleKnownError,
     UnknownBike,
 )
-from floatbowl.words.doctor import ENTRY_GARBLED
 from floatbowl.words.door import CannotOpenError
 from floatbowl.words.setup_card import not_on_a_stand_words
 from floatbowl.words.trouble import NotUnderstoodError, missing_words, not_there_words, nothing_asked_words
@@ -52,8 +50,6 @@ def told(trouble: Exception) -> tuple[str, int, tuple[str, ...]]:
             sentence, code = told, WRONG_WORDS
         case RecordTrouble() | CannotOpenError():
             sentence, code = str(trouble), NOT_KEPT
-        case msgspec.DecodeError():
-            sentence, code = ENTRY_GARBLED, NOT_KEPT
         case OSError():
             sentence, code = _file_trouble(trouble), NOT_KEPT
         case _:

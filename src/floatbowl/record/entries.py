@@ -9,7 +9,7 @@ from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import asdict, dataclass
 from datetime import datetime
-from typing import Any, Literal, NewType
+from typing import Any, Literal, NewType, get_args
 
 import msgspec
 
@@ -32,6 +32,9 @@ Kind = Literal[
     "setting",
     "strike",
 ]
+
+
+KINDS: frozenset[str] = frozenset(get_args(Kind))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -117,7 +120,10 @@ class Entries:
             "body": json.dumps(body, allow_nan=False, ensure_ascii=False),
             **asdict(under),
         }
-        return EntryId(int(self._run(_INSERT, values).lastrowid or 0))
+        try:
+            return EntryId(int(self._run(_INSERT, values).lastrowid or 0))
+        except sqlite3.IntegrityError as error:  # we refuse what cannot be kept before it comes to this
+            raise _damaged(str(error)) from None
 
     @property
     def connection(self) -> sqlite3.Connection:
@@ -150,18 +156,28 @@ class Entries:
         return self._select(_OF_KIND, {"kind": kind})
 
     def _select(self, query: str, values: Mapping[str, Any]) -> list[Entry]:
-        rows = self._run(query, values).fetchall()
+        rows = self._all(query, values)
         struck = self._struck()
-        return [_entry(row, struck) for row in rows]
+        try:
+            return [_entry(row, struck) for row in rows]
+        except (ValueError, KeyError) as error:  # what SQLite took for whole is no entry of ours
+            raise _damaged(str(error)) from None
 
     def _struck(self) -> frozenset[int]:
         """Give all entries struck out. A strike that was itself struck out no longer counts."""
         struck: set[int] = set()
         query = "select id, strikes from entry where strikes is not null order by id desc"
-        for strike, target in self._run(query):
+        for strike, target in self._all(query):
             if strike not in struck:  # whatever strikes this strike came later, so it has been seen
                 struck.add(target)
         return frozenset(struck)
+
+    def _all(self, query: str, values: Mapping[str, Any] | None = None) -> list[tuple[Any, ...]]:
+        """Give all rows at once: a page that cannot be read may turn up with the last of them."""
+        try:
+            return self._run(query, values).fetchall()
+        except sqlite3.DatabaseError as error:
+            raise _told(error) from error
 
     def _run(self, statement: str, values: Mapping[str, Any] | None = None) -> sqlite3.Cursor:
         try:
@@ -186,11 +202,18 @@ def _told(error: sqlite3.DatabaseError) -> NotKept:
     if "disk I/O" in said:
         text = f"The disk did not take it ({said}). Look whether it is full. What was kept before is safe."
         return NotKept(text)
-    return BrokenRecord(f"The record is damaged here ({said}). See what can be saved: floatbowl doctor")
+    return _damaged(said)
+
+
+def _damaged(why: str) -> BrokenRecord:
+    told = " ".join(why.split())
+    return BrokenRecord(f"The record is damaged here ({told}). See what can be saved: floatbowl doctor")
 
 
 def _entry(row: tuple[Any, ...], struck: frozenset[int]) -> Entry:
     entry, bike, at, kind, name, setup, day, strikes, body = row
+    if kind not in KINDS:
+        raise KeyError(kind)
     return Entry(
         id=EntryId(entry),
         bike=EntryId(entry) if kind == "bike" and bike is None else bike,

@@ -17,7 +17,7 @@ from typing import Literal
 
 from floatbowl.record import opening, spares, steps
 from floatbowl.record.rescue import read_by_pages, read_copy
-from floatbowl.record.rows import Row, rows_of, why_unreadable
+from floatbowl.record.rows import Row, rows_of, senseless
 from floatbowl.record.trouble import BrokenRecord, NotKept
 
 Weight = Literal["good", "note", "bad"]
@@ -70,11 +70,16 @@ def _first_line(trouble: Exception) -> str:
 
 def _structure(connection: sqlite3.Connection, path: Path) -> Iterator[Finding]:
     damage = _damage(connection)
+    rows: list[Row] = []
+    if not damage:
+        try:
+            rows = list(rows_of(connection))
+        except sqlite3.DatabaseError as error:  # letters that are none
+            damage = " ".join(str(error).split())
     if damage:
         yield Finding(key="damaged", weight="bad", facts={"file": str(path), "why": damage})
         yield from _readable(path)
         return
-    rows = list(rows_of(connection))
     bikes = len({row.bike or row.id for row in rows if row.kind == "bike"})
     yield Finding(key="whole", weight="good", facts={"entries": len(rows), "bikes": bikes, "file": str(path)})
     yield from _entries(rows, path)
@@ -103,7 +108,7 @@ def _readable(path: Path) -> Iterator[Finding]:
 
 
 def _entries(rows: list[Row], path: Path) -> Iterator[Finding]:
-    garbled = [row.id for row in rows if why_unreadable(row)]
+    garbled = senseless(rows)
     if garbled:
         yield Finding(key="garbled", weight="bad", facts={**_numbers(garbled), "file": opening.shown(path)})
     by_number = {row.id: row for row in rows}

@@ -13,7 +13,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from pathlib import Path
 
-from floatbowl.record import spares, steps
+from floatbowl.record import salvage, spares, steps
 from floatbowl.record.trouble import BrokenRecord, ForeignFile, NewerRecord, NotKept
 
 PATIENCE = 20.0
@@ -80,18 +80,31 @@ def _connect(path: Path, *, mode: str) -> sqlite3.Connection:
     try:
         connection.execute("pragma foreign_keys = on")
         connection.execute("select count(*) from sqlite_schema")
+    except UnicodeDecodeError as error:  # even the complaint about it is no text
+        connection.close()
+        raise _unreadable(path, sqlite3.DatabaseError(error.reason)) from None
     except sqlite3.OperationalError:
         connection.close()
         if mode != "ro":
             raise
-        return _connect_frozen(uri)
+        return _connect_frozen(path)
     except sqlite3.DatabaseError:
         pass  # not a record at all: _identify says so
     return connection
 
 
-def _connect_frozen(uri: str) -> sqlite3.Connection:
-    """Connect to a record in a folder where nothing may be written, not even the marks of a reader."""
+def _connect_frozen(path: Path) -> sqlite3.Connection:
+    """Connect to a record in a folder where nothing may be written, not even the marks of a reader.
+
+    SQLite passes over a log there, and with it what was written last: then it is read in memory.
+    """
+    log = path.with_name(f"{path.name}-wal")
+    if log.exists() and log.stat().st_size:
+        connection = sqlite3.connect(":memory:", isolation_level=None)
+        connection.deserialize(salvage.image(path.read_bytes(), log.read_bytes()))
+        connection.execute("pragma query_only = on")
+        return connection
+    uri = path.absolute().as_uri()
     connection = sqlite3.connect(f"{uri}?mode=ro&immutable=1", uri=True, isolation_level=None)
     with suppress(sqlite3.DatabaseError):
         connection.execute("select count(*) from sqlite_schema")

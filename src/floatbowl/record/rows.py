@@ -4,18 +4,16 @@ from __future__ import annotations
 
 import json
 import sqlite3
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import asdict, astuple, dataclass, fields
 from datetime import datetime
-from typing import Any, cast, get_args
+from typing import Any, cast
 
 import msgspec
 
 from floatbowl.bike.place import Place
 from floatbowl.record import drawer_entries, history, settings, stands
-from floatbowl.record.entries import Entry, EntryId, Kind
-
-KINDS: tuple[str, ...] = get_args(Kind)
+from floatbowl.record.entries import KINDS, Entry, EntryId
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,9 +68,21 @@ def why_unreadable(row: Row) -> str:
     """Say why an entry cannot be read as what it should be; empty when it can."""
     try:
         _READ[row.kind](entry_of(row))
-    except _NONSENSE as error:
+    except NONSENSE as error:
         return f"{type(error).__name__}: {error}"
     return ""
+
+
+def senseless(rows: Iterable[Row]) -> list[int]:
+    """Give the numbers of entries that cannot be read, or lean on what is no bike, setup or air."""
+    known = {row.id: row for row in rows}
+    leans = {"bike": "bike", "setup": "setup", "day": "day"}
+
+    def is_led_astray(row: Row) -> bool:
+        told = ((getattr(row, field), kind) for field, kind in leans.items())
+        return any(number is not None and known[number].kind != kind for number, kind in told)
+
+    return [row.id for row in known.values() if why_unreadable(row) or is_led_astray(row)]
 
 
 def entry_of(row: Row) -> Entry:
@@ -84,7 +94,8 @@ def entry_of(row: Row) -> Entry:
     return Entry(**{**told, "at": at, "body": body, "bike": bike}, is_struck=False)
 
 
-_NONSENSE = (ValueError, LookupError, TypeError, AttributeError, ArithmeticError, RecursionError)
+NONSENSE = (ValueError, LookupError, TypeError, AttributeError, ArithmeticError, RecursionError)
+"""What reading an entry that makes no sense may raise."""
 _READ: dict[str, Callable[[Entry], object]] = {
     "bike": lambda entry: stands.file_of(entry).bike,
     "setup": history.setup_of,

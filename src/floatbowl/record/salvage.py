@@ -41,6 +41,14 @@ def rows_in(file: bytes, log: bytes = b"") -> Iterator[tuple[int, Row]]:
             yield from _rows_of(page, start, pages)
 
 
+def image(file: bytes, log: bytes) -> bytes:
+    """Give a file as it would be with its log brought into it, to be opened where nothing may be written."""
+    pages = _pages(file, log)
+    whole = bytearray(b"".join(page for _, page in sorted(pages.by_number.items())))
+    whole[18:20] = b"\x01\x01"  # its header would ask for a log beside it
+    return bytes(whole)
+
+
 # --- pages -------------------------------------------------------------------------------------------------
 
 

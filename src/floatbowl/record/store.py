@@ -7,6 +7,7 @@ opinions are not: what is assumed of a bike is worked out anew each time.
 
 from __future__ import annotations
 
+import sqlite3
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -48,8 +49,9 @@ from floatbowl.record.entry_checks import (
 )
 from floatbowl.record.garage_file import GarageFile, load_garage_file
 from floatbowl.record.log import LogLine, log_line
+from floatbowl.record.rows import NONSENSE, rows_of, senseless
 from floatbowl.record.settings import Settings, checked_setting, settings
-from floatbowl.record.trouble import NotKept
+from floatbowl.record.trouble import BrokenRecord, NotKept
 from floatbowl.signs.trial import Reading, Remark, Trial
 
 StampKind = Literal["main", "pilot", "cutaway"]
@@ -104,8 +106,23 @@ class Record:
     def __exit__(
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
-        """Let the file go."""
-        self.close()
+        """Let the file go. Where something failed because an entry makes no sense, tell that instead."""
+        try:
+            if isinstance(error, NONSENSE) and (numbers := self._senseless()):
+                text = f"The record is damaged here ({numbers}). See what can be saved: floatbowl doctor"
+                raise BrokenRecord(text) from error
+        finally:
+            self.close()
+
+    def _senseless(self) -> str:
+        """Name the entries that make no sense, or say what the full check finds; empty where all is well."""
+        connection = self._entries.connection
+        try:
+            numbers = senseless(rows_of(connection))[:3]
+            found = str(connection.execute("pragma integrity_check(1)").fetchone()[0])
+            return ", ".join(f"entry {number}" for number in numbers) or ("" if found == "ok" else found)
+        except (sqlite3.DatabaseError, LookupError) as error:
+            return str(error)
 
     # --- bikes ---------------------------------------------------------------------------------------------
 

@@ -52,9 +52,6 @@ FINDINGS: dict[str, str] = {
 """A sentence for each thing that can be found."""
 
 
-ENTRY_GARBLED = "An entry of the record makes no sense: the file is damaged. See which, and what can be saved: floatbowl doctor"
-
-
 def finding_words(finding: Finding) -> str:
     """Say what was found, and what to do."""
     facts = {name: f"{fact:,}" if isinstance(fact, int) else fact for name, fact in finding.facts.items()}
