@@ -1460,7 +1460,7 @@ class Garage:
         self, kind: type[BaseException] | None, error: BaseException | None, trace: TracebackType | None
     ) -> None:
         """Let the file go."""
-        self.close()
+        self._record.__exit__(kind, error, trace)
 
     def close(self) -> None:
         """Let the file go."""
