@@ -207,7 +207,7 @@ def _take_note(said: list[str], told: set[int], again: list[int], tally: Tally, 
 
     Give the highest number that was begun.
     """
-    begun = -2
+    begun, unanswered = -2, frozenset(again)
     for line in said:
         what, _, rest = line.partition(" ")
         begun = max(begun, int(rest)) if what == "begins" else begun
@@ -217,7 +217,7 @@ def _take_note(said: list[str], told: set[int], again: list[int], tally: Tally, 
             told.add(int(rest))
             if int(rest) in again:
                 again.remove(int(rest))
-                tally.sent_again += 1
+            tally.sent_again += int(rest) in unanswered
         elif what == "begins" and is_named and int(rest) not in again:
             again.append(int(rest))
     return begun

@@ -78,6 +78,10 @@ EVENING = (
     "undo magpie",
     "export magpie",
     "backup",
+    "export --all everything",
+    "add everything",
+    "doctor",
+    "doctor --repair saved.garage",
     "bench nobody",
 )
 OPEN = {"facts", "aside"}
@@ -112,7 +116,14 @@ def told_evening(folder: Path) -> Iterator[tuple[str, dict[str, Any]]]:
     log = made(Probe(dead=0.3, lag=0.1), np.random.default_rng(2), seconds=120.0)
     write(folder / "ride.csv", log)
     for words in EVENING:
-        yield words, asked(folder, words.replace("ride.csv", str(folder / "ride.csv")))
+        yield words, asked(folder, _in(folder, words))
+
+
+def _in(folder: Path, words: str) -> str:
+    """Let the files that a command names lie in a folder."""
+    for name in ("ride.csv", "everything", "saved.garage"):
+        words = words.replace(name, str(folder / name))
+    return words
 
 
 def thought_forms(
