@@ -475,7 +475,9 @@ def test_a_job_of_two_changes_tells_of_both(monkeypatch: pytest.MonkeyPatch) -> 
 # --- what was set aside -------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("made", [main_too_big, needle_too_low, leaking])
+@pytest.mark.parametrize(
+    "made", [main_too_big, leaking, pytest.param(needle_too_low, marks=pytest.mark.long)]
+)
 def test_what_is_set_aside_gives_way_to_the_next(made: Callable[[], Evening]) -> None:
     """One after the other is set aside: none comes twice, until one is offered again and says so."""
     here = made()

@@ -63,8 +63,11 @@ def test_the_demo_stands_on_a_phone(chromium: Browser) -> None:
 
 @pytest.mark.parametrize(
     ("size", "has_script", "by_keys"),
-    [("phone", True, False), ("laptop", True, True), ("phone", False, False)],
-    ids=["by touch", "by keys alone", "without script"],
+    [
+        pytest.param("phone", True, False, id="by touch", marks=pytest.mark.long),
+        pytest.param("laptop", True, True, id="by keys alone"),
+        pytest.param("phone", False, False, id="without script"),
+    ],
 )
 def test_magpie_is_proven_by_its_cards(
     own_shed: Shed, visits: Visits, *, size: str, has_script: bool, by_keys: bool
