@@ -27,7 +27,7 @@ LATEST_COPY_DAYS = 14
 MENDED_SQLITE = (3, 51, 3)
 """From here on two programs that empty the log at the same moment cannot harm the file.
 
-Source: "The WAL Reset Bug" in the documentation of SQLite; 3.44.6 and 3.50.7 have it mended too.
+Source: from memory, of what SQLite says of its write-ahead log; 3.44.6 and 3.50.7 have it mended too.
 """
 
 
