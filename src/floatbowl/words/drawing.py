@@ -9,6 +9,7 @@ from floatbowl.bike.carb import SlideShape
 from floatbowl.bike.shape import Contradiction
 from floatbowl.record.trouble import Trouble, tell
 from floatbowl.words.forms import Form, form
+from floatbowl.words.names import in_line
 
 ASSUMED = "assumed"
 """Stands under the value of whatever nobody has measured yet."""
@@ -20,6 +21,9 @@ ROUND_NEEDLE = "ring round the needle"
 SQUARE_MM = "mm\N{SUPERSCRIPT TWO}"
 
 NOT_KNOWN = "not known"
+
+NEVER_TOLD = ("the outlines of body, bowl and slide",)
+"""What no bike file holds: it follows from the bore and is pencilled on every drawing."""
 
 _MOST_STAMP = 12
 """Letters of a stamp that fit beside the drawing."""
@@ -117,7 +121,7 @@ def cutaway_telling(  # noqa: PLR0913  (what there is to tell)
     told = [
         f"Side view, cut through the middle, {slide} slide, air from the left, engine on the right",
         opening,
-        ", ".join(f"{name} {value}" for name, value in parts),
+        "Fitted: " + ", ".join(f"{name} {value}" for name, value in parts),
     ]
     if shares is not None:
         pilot, main = shares
@@ -125,9 +129,8 @@ def cutaway_telling(  # noqa: PLR0913  (what there is to tell)
             f"Of the fuel, {percent_words(main)} comes through the main jet"
             f" and {percent_words(pilot)} through the pilot jet"
         )
-    pencilled = list(dict.fromkeys(assumed))
-    if pencilled:
-        told.append(f"Pencilled, because nobody has measured it yet: {', '.join(pencilled)}")
+    pencilled = in_line(tuple(dict.fromkeys((*assumed, *NEVER_TOLD))))
+    told.append(f"Pencilled, because nobody has measured it: {pencilled}")
     return " ".join([". ".join(told) + ".", *troubles])
 
 
