@@ -66,7 +66,7 @@ def test_the_demo_stands_on_a_phone(chromium: Browser) -> None:
     [
         pytest.param("phone", True, False, id="by touch", marks=pytest.mark.long),
         pytest.param("laptop", True, True, id="by keys alone"),
-        pytest.param("phone", False, False, id="without script"),
+        pytest.param("phone", False, False, id="without script", marks=pytest.mark.long),
     ],
 )
 def test_magpie_is_proven_by_its_cards(

@@ -126,7 +126,7 @@ def begin(name: str, *faults: str, seed: int = 3, **wrong: str | float) -> Eveni
     return Evening(ground=ground, truth=truth, setup=setup, rng=np.random.default_rng(seed))
 
 
-@pytest.mark.parametrize("seed", [3, 4])
+@pytest.mark.parametrize("seed", [3, pytest.param(4, marks=pytest.mark.long)])
 def test_the_magpie_is_set_right(seed: int) -> None:
     """A needle two grooves too low and a main too big: done in at most four changes, and truly better.
 

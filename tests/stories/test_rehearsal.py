@@ -45,6 +45,7 @@ def test_every_evening_ends(rows: list[Row]) -> None:
         assert min(end.minutes for end in (row.ours, row.textbook, row.oracle)) > 0.0
 
 
+@pytest.mark.long
 def test_the_same_seed_gives_the_same_evening(rows: list[Row]) -> None:
     """Bike, acts, remarks, readings and end are the same again; with another seed it is another bike."""
     again = evenings(BIKES[0], seed=SEED, has_probe=False, draws=DRAWS)

@@ -70,7 +70,7 @@ def shares() -> tuple[float, ...]:
 def share_at(time: float) -> float:
     """Give how far the slide is open at a share of the whole time.
 
-    >>> [share_at(time) for time in (0.0, 0.2, 0.45, 0.7, 0.95)]
+    >>> [round(share_at(time), 6) for time in (0.0, 0.2, 0.45, 0.7, 0.95)]
     [0.0, 0.5, 1.0, 0.5, 0.0]
     """
     return float(np.interp(time, (0.0, _UP, _REST, _DOWN, 1.0), (0.0, 1.0, 1.0, 0.0, 0.0)))
