@@ -33,6 +33,7 @@ from floatbowl.words import (
     mending,
     names,
     proving,
+    steps,
     suspects,
 )
 from floatbowl.words.trouble import nearest, not_known
@@ -298,8 +299,8 @@ def test_only_what_was_said_on_this_setup_stands_beside_it(
 )
 def test_the_hand_first_then_the_mixture(step: Step, act: str, effect: str, bike: Bike) -> None:
     """A step is named by what the hand does, and its effect on the fuel has the right sign."""
-    assert card.act(step, bike) == act
-    assert f" {card.step_words(step, bike)}".endswith(f" {effect}.")
+    assert steps.act(step, bike) == act
+    assert f" {steps.step_words(step, bike)}".endswith(f" {effect}.")
 
 
 def test_a_part_nobody_can_read_goes_back_as_the_old_one(raise_needle: Advice, bike: Bike) -> None:
@@ -326,15 +327,15 @@ def test_every_part_that_can_change_has_its_words(bike: Bike, setup: Setup) -> N
     needle = replace(bike.carb.needle, stamp="B2")
     drawer = Drawer(mains=("108",), pilots=("42",), cutaways=("2.0",), needles=(needle,))
     parts = {part for part, _ in one_change_away(replace(setup, float_height_mm=18.0), drawer, grooves=5)}
-    assert parts == set(card._ACT) == set(card._FROM_TO) == set(card._ELSEWHERE) == set(advise._CARE)
+    assert parts == set(steps._ACT) == set(steps._FROM_TO) == set(card._ELSEWHERE) == set(advise._CARE)
 
 
 def test_a_fuel_screw_works_the_other_way(bike: Bike) -> None:
     """Out is more fuel on a fuel screw and less on an air screw."""
     fuel_screw = replace(bike, carb=replace(bike.carb, screw="fuel"))
     step = Step("screw", 1.0, 1.5)
-    assert card.richer(step, fuel_screw) is True
-    assert card.richer(step, bike) is False
+    assert steps.richer(step, fuel_screw) is True
+    assert steps.richer(step, bike) is False
 
 
 def test_the_job_card(raise_needle: Advice, bike: Bike, trials: tuple[Trial, ...]) -> None:

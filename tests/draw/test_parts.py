@@ -7,7 +7,7 @@ import pytest
 from floatbowl.advice.advice import Step
 from floatbowl.bike.setup import PART_FIELDS
 from floatbowl.draw.parts import DRAWN, after_step
-from floatbowl.words.card import step_words
+from floatbowl.words.steps import step_words
 from tests.draw.pictured import SETUP, STEPS, all_of, bike, number, numbers, other_needle, part, read, texts
 
 

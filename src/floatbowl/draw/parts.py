@@ -16,7 +16,7 @@ from floatbowl.draw.part_jet import main_picture, pilot_picture
 from floatbowl.draw.part_needle import clip_picture, needle_picture, washer_picture
 from floatbowl.draw.section import section_of
 from floatbowl.draw.svg import Svg
-from floatbowl.words.card import step_words
+from floatbowl.words.steps import step_words
 
 DRAWN: dict[str, Callable[[Change], Svg]] = {
     "main": main_picture,

@@ -17,7 +17,7 @@ from floatbowl.bike.carb import Needle
 from floatbowl.bike.drawer import Drawer, one_change_away
 from floatbowl.bike.setup import PART_FIELDS, Setup
 from floatbowl.words import heard
-from floatbowl.words.card import effect, step_brief
+from floatbowl.words.steps import effect, step_brief
 
 FIRST = 8
 """So many are offered at once; the rest is one tap down."""

@@ -14,11 +14,11 @@ from floatbowl.bike.bike import Bike
 from floatbowl.bike.rung import RUNGS
 from floatbowl.units import FREEZING, HECTOPASCAL
 from floatbowl.words.bench import Row, bike_sentence, ladder
-from floatbowl.words.card import step_brief
 from floatbowl.words.care import care_lines
 from floatbowl.words.dry_fit import rung_fields
 from floatbowl.words.forms import Form, air_fields, form, setup_fields
 from floatbowl.words.names import AT, in_line, mixture_screw
+from floatbowl.words.steps import step_brief
 from floatbowl.words.suspects import SUSPECTS
 
 KG = "kg/m\u00b3"

@@ -13,10 +13,10 @@ from floatbowl.bike.hour import clock
 from floatbowl.bike.setup import PART_FIELDS
 from floatbowl.jobs import DayFile
 from floatbowl.units import FREEZING, HECTOPASCAL
-from floatbowl.words.card import step_brief
 from floatbowl.words.carry import KG, air_fields_of, place_words, ranged, rounded, warmth_fields
 from floatbowl.words.forms import Form, air_fields, form, setup_fields
 from floatbowl.words.names import in_line
+from floatbowl.words.steps import step_brief
 
 NEAR = 5.0
 """Kelvin within which an hour may fall on either side of a swap line (judgement: what forecasts miss by)."""

@@ -8,10 +8,10 @@ from floatbowl.belief.belief import OF
 from floatbowl.bike.rung import RUNGS, Rung
 from floatbowl.jobs import Sides
 from floatbowl.words.bench import Row
-from floatbowl.words.card import step_brief
 from floatbowl.words.dry_fit import ladder_after, rung_fields
 from floatbowl.words.forms import Form, form, setup_fields
 from floatbowl.words.names import AT, in_line
+from floatbowl.words.steps import step_brief
 
 
 def side_rows(sides: Sides) -> tuple[tuple[Row, Row], ...]:

@@ -12,10 +12,11 @@ from floatbowl.bike.carb import Needle
 from floatbowl.bike.setup import PART_FIELDS, Setup
 from floatbowl.jobs import NotesTaken, TakeAlong
 from floatbowl.words.bench import Row
-from floatbowl.words.card import Card, effect, step_brief
+from floatbowl.words.card import Card
 from floatbowl.words.dry_fit import dry_fit_sentence, ladder_after
 from floatbowl.words.forms import Form, form
 from floatbowl.words.names import plural
+from floatbowl.words.steps import effect, step_brief
 
 if TYPE_CHECKING:
     from floatbowl.advice.dry_fit import DryFit

@@ -25,11 +25,11 @@ from floatbowl.web.page import page
 from floatbowl.web.trying import FIRST, address, changes_between, choices, fields_tried
 from floatbowl.words import contradictions, dry_fit, heard, on_page
 from floatbowl.words.bench import Row, ladder, trust_words, worst_rung
-from floatbowl.words.card import step_brief
 from floatbowl.words.garage import card_of
 from floatbowl.words.ladder import ladder_table
 from floatbowl.words.names import ALOUD, in_line, measure_name
 from floatbowl.words.narrowing import narrows_words
+from floatbowl.words.steps import step_brief
 from floatbowl.words.waiting import thinking_words
 
 if TYPE_CHECKING:

@@ -15,8 +15,8 @@ from floatbowl.draw.stops import set_out
 from floatbowl.web.asked import Asked, StillThinkingError
 from floatbowl.web.page import page
 from floatbowl.words import on_page
-from floatbowl.words.card import step_words
 from floatbowl.words.sides import differs_words, side_rows, sides_words
+from floatbowl.words.steps import step_words
 from floatbowl.words.trouble import NotUnderstoodError, not_known
 
 if TYPE_CHECKING:
