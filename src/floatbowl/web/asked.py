@@ -162,7 +162,7 @@ class Asked:
             away=AWAY,
             only_read_because=self.garage.only_read_because,
             only_read=ONLY_READ,
-            is_thinking=bool(self._stale),
+            is_thinking=bool(self._stale) and not self.trouble,  # a refusal stays to be read
             stale=stale_words(max(self._stale)) if any(self._stale) else "",
             **words,
         )

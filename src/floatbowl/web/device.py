@@ -7,16 +7,14 @@ from dataclasses import dataclass
 
 THEMES = ("paper", "sun", "lamp")
 TEXT_SIZES = ("100", "125", "150", "200")
-UNITS = ("metric", "imperial")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Device:
-    """Theme (empty: as the system has it), text size in per cent, and units."""
+    """Theme (empty: as the system has it) and text size in per cent."""
 
     theme: str = ""
     text: str = "100"
-    units: str = "metric"
 
 
 def device_of(cookies: Mapping[str, str]) -> Device:
@@ -25,7 +23,6 @@ def device_of(cookies: Mapping[str, str]) -> Device:
     return Device(
         theme=_one_of(cookies.get("theme"), THEMES, usual.theme),
         text=_one_of(cookies.get("text"), TEXT_SIZES, usual.text),
-        units=_one_of(cookies.get("units"), UNITS, usual.units),
     )
 
 

@@ -25,6 +25,9 @@ from floatbowl.words.waiting import thinking_words
 
 Work = Callable[[Asked], Response]
 
+TOO_EARLY = 425
+"""What an entry is answered that could not be taken yet: the browser keeps it and sends it again."""
+
 
 def page(address: str, show: Work, *, take: Work | None = None, body_limit: int = FORM_LIMIT) -> Route:
     """Declare a page. ``show`` answers who looks; ``take`` writes down what was sent and goes on.
@@ -87,7 +90,12 @@ def _with_troubles_told(asked: Asked, work: Work) -> Response:
     try:
         return work(asked)
     except StillThinkingError as trouble:
-        return asked.page("thinking.html", bike=trouble.bike, words=thinking_words(trouble.bike))
+        return asked.page(
+            "thinking.html",
+            status=TOO_EARLY if asked.request.method == "POST" else 200,
+            bike=trouble.bike,
+            words=thinking_words(trouble.bike),
+        )
     except TooLittleKnownError as trouble:
         return asked.page("too_little.html", bike=trouble.bike, missing=trouble.missing)
     except UnknownBike as trouble:

@@ -8,7 +8,7 @@ import pytest
 
 from floatbowl.jobs import reopen_demo
 from floatbowl.web.pages.log import MOST_LINES
-from tests.web.browser import Browser
+from tests.web.browser import OURS, Browser
 from tests.web.pages.conftest import Read
 from tests.web.pages.writing import log_of, refused, send
 
@@ -38,10 +38,24 @@ def test_undo_strikes_the_last_and_it_stays_to_be_seen(ask: Browser, shed: Path)
     assert not next(line for line in log_of(shed) if line.id == last.id).struck
 
 
-@pytest.mark.parametrize("entry", ["", "x", "999999", "-1"])
+@pytest.mark.parametrize("entry", ["", "x", "999999", "-1", "9" * 30, "9" * 5000])
 def test_what_is_no_entry_is_told(ask: Browser, shed: Path, entry: str) -> None:
     """A number that is no entry strikes nothing, and the page says so."""
     refused(ask, shed, "/bikes/magpie/strike", {"entry": entry})
+
+
+def test_nothing_of_another_bike_is_struck(ask: Browser, shed: Path) -> None:
+    """What stands in another bike's book, or that this one came in, is struck from none of its own pages."""
+    other = next(line.id for line in log_of(shed, "otter") if line.entry)
+    for entry in (other, log_of(shed)[0].id):
+        refused(ask, shed, "/bikes/magpie/strike", {"entry": str(entry)})
+    ask.post("/bikes/nobody/strike", data={"entry": str(other)}, headers=OURS)
+    assert not any(line.struck for line in log_of(shed, "otter"))
+
+
+def test_a_number_too_long_to_be_one_is_no_page(ask: Browser) -> None:
+    """An address with a number that no book reaches shows the book as it is."""
+    assert ask.get(f"{LOG}?before={'9' * 5000}").status_code == 200
 
 
 def test_a_bike_is_not_struck_out_with_one_tap_on_its_own_page(ask: Browser, shed: Path) -> None:

@@ -44,7 +44,7 @@ def _book(asked: Asked, log: Sequence[LogLine], *, address: str, has_bikes: bool
     of_bike: dict[str, Any] = {"bike": bike} if bike else {}
     told = list(zip(log, told_lines(log), strict=True))
     before = asked.query("before")
-    upto = int(before) if before.isdecimal() else None
+    upto = int(before) if _is_number(before) else None
     wanted = [(line, one) for line, one in told if upto is None or line.id < upto][-MOST_LINES:]
     lines = [one if has_bikes or line.kind != "bike" else replace(one, strike=None) for line, one in wanted]
     return asked.page(
@@ -71,6 +71,9 @@ def _filters(asked: Asked, bike: str) -> list[tuple[str, str, bool]]:
 
 def take_strike(asked: Asked) -> Response:
     """Strike out one entry of the bike, or bring it back, and go back to the page it was seen on."""
+    its_own = {str(line.id) for line in asked.garage.log(asked.bike) if line.kind != "bike"}
+    if asked.field("entry") not in its_own:
+        raise NotUnderstoodError(on_forms.NOT_ITS_ENTRY)
     _strike(asked)
     back = asked.field("back")
     return asked.go_to_bike(f"/{back}" if back in _BACK_TO_BIKE else "/log")
@@ -83,9 +86,14 @@ def take_strike_of_garage(asked: Asked) -> Response:
     return asked.go(f"/{back}" if back in _BACK_TO_GARAGE else "/log")
 
 
+def _is_number(typed: str) -> bool:
+    """Say whether this may be the number of an entry: the record counts no further than 18 digits."""
+    return typed.isdecimal() and len(typed) <= 18  # noqa: PLR2004
+
+
 def _strike(asked: Asked) -> None:
     entry = asked.field("entry")
-    if not entry.isdecimal():
+    if not _is_number(entry):
         raise NotUnderstoodError(on_forms.NO_SUCH_ENTRY)
     asked.garage.strike(int(entry))
 

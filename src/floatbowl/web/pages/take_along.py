@@ -27,13 +27,13 @@ def show(asked: Asked) -> Response:
 
 
 def _page(asked: Asked, *, taken: NotesTaken | None) -> Response:
-    told = _packed(asked)
+    told = _packed(asked) if taken is None else None
     return asked.page(
         "packed.html",
         bike=asked.bike,
         words=words,
-        setup=told.card.stand.belief.setup,
-        fits=len(told.fits),
+        setup=asked.garage.fitted(asked.bike),
+        fits=None if told is None else len(told.fits),
         taken=None if taken is None else words.taken_words(taken),
     )
 

@@ -40,7 +40,7 @@ export function ask(address, how = {}) {
 }
 
 /** Say whether an answer means that nothing was looked at: the door is shut, the house full, the record not to be opened. */
-export const isAway = (answer) => [401, 408, 429, 502, 503, 504].includes(answer.status);
+export const isAway = (answer) => [401, 408, 425, 429, 502, 503, 504].includes(answer.status);
 
 /** Keep one entry; false when this browser keeps nothing. `answer` is what the garage said, if it did. */
 export function keep(entry, answer = null) {
