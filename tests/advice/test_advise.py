@@ -345,19 +345,24 @@ def test_a_look_made_is_not_asked_for_again() -> None:
     assert again.look != first.look
 
 
-def test_a_slide_that_hangs_is_not_ridden() -> None:
-    """A slide that does not shut is a runaway: the bike is not to be run."""
+@pytest.mark.parametrize(
+    ("fault", "use"),
+    [("slide hangs open", "not"), ("float valve leaks", "not"), ("main jet blocked", "gently")],
+)
+def test_a_tag_says_how_far_the_bike_may_be_run(fault: str, use: str) -> None:
+    """A slide that stays open, or petrol that runs out, forbids a run; a blocked main allows a gentle one."""
     ground = demo_bike("magpie")
     hangs = Remark(entry="ride-1", did="hangs", at=Rung.SHUT, how="snap")
     here = thought(ground, ground.setup, (Trial(setup=ground.setup, day=ground.day, remarks=(hangs,)),))
-    kind = here.belief.fault_keys.index("slide hangs open")
-    stuck = replace(
+    kind = here.belief.fault_keys.index(fault)
+    broken = replace(
         here.belief,
+        error=np.full_like(here.belief.error, 0.02),
         fault=np.tile([kind, -1], (DRAWS, 1)),
-        suspects=(replace(here.belief.suspects[0], fault="slide hangs open", count=OF, chance=1.0),),
+        suspects=(replace(here.belief.suspects[0], fault=fault, count=OF, chance=1.0),),
     )
-    advice = advised(stuck, ground.drawer, here.trials)
-    assert (advice.kind, advice.use) == ("stop", "not")
+    advice = advised(broken, ground.drawer, here.trials)
+    assert (advice.kind, advice.use) == ("stop", use)
 
 
 @pytest.mark.parametrize("fault", sorted({fault.key for fault in FAULTS}))

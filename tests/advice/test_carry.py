@@ -164,8 +164,22 @@ def test_what_to_fit_there_helps_there(carried: Carried) -> None:
 def test_only_what_is_at_hand_has_lines(belief: Belief, hill: Scan) -> None:
     """With an empty drawer no jet is swapped; a jet that nobody can read has no lines at all."""
     assert bands_of(hill, "main", Drawer()) == ()
+
     unread = replace(belief, setup=replace(belief.setup, main="?"))
     assert bands_of(Scan(unread, hill.way), "main", DRAWER) == ()
+
+
+def test_another_main_that_is_best_everywhere_is_told(belief: Belief, hill: Scan) -> None:
+    """Where another main than the fitted one is the better bet at every height, it is told."""
+    ends = hill.way.thick[[0, -1]]
+    for fitted, other in (("130", "140"), ("190", "180")):
+        setup = replace(belief.setup, main=fitted)
+        better = hill.left(replace(setup, main=other), ends) < hill.left(setup, ends)
+        told = [band.stamp for band in bands_of(hill, "main", Drawer(mains=(other,)), base=setup)]
+        assert (told == [other]) == bool(better.all()), (told, better)
+        if better.all():
+            return
+    pytest.fail("neither main was better everywhere")
 
 
 # --- the rule beside it, against the textbooks -------------------------------------------------------------

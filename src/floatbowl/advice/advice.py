@@ -1,4 +1,4 @@
-"""What to do next, and why, as data; words.py makes the sentences."""
+"""What to do next, and why, as data; the room ``words`` makes the sentences."""
 
 from __future__ import annotations
 

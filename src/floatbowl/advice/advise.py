@@ -315,6 +315,6 @@ class _Desk(Desk):
         sticks = "slide hangs open" in feared
         leaks = two and "air leak" in feared
         seal = "crank seal leaks" in feared
-        if sticks or seal or (far >= _MANY and two):
+        if sticks or seal or tagged == "float valve leaks" or (far >= _MANY and two):
             return "not"
-        return "gently" if leaks or far >= _FEW else "ride"
+        return "gently" if leaks or tagged == "main jet blocked" or far >= _FEW else "ride"

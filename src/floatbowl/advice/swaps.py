@@ -147,10 +147,11 @@ def bands_of(scan: Scan, part: str, drawer: Drawer, *, base: Setup | None = None
     """Give the stretches of the way in which each part of one kind is the best bet, thin air first.
 
     Everything else is as in ``base``, or else as it is fitted. None where only one part is at hand, or
-    where the same one is the best bet everywhere.
+    where the same one is the best bet everywhere and it is the fitted one.
     """
-    tried = _in_reach(scan, candidates(scan.belief.bike, base or scan.belief.setup, part, drawer))
-    if len(tried) <= 1:
+    fitted = base or scan.belief.setup
+    tried = _in_reach(scan, candidates(scan.belief.bike, fitted, part, drawer))
+    if not tried or tried == [fitted]:
         return ()
     places = np.linspace(scan.way.thick[0], scan.way.thick[-1], _STEPS + 1)
     best = np.argmin(np.stack([scan.left(setup, places) for setup in tried]), axis=0)

@@ -151,21 +151,27 @@ def day(desk: Desk, *, bike: str, file: Path, place: str | None) -> None:
     read = load_day_file(file)
     with desk.garage() as garage, working(f"Laying the day out for {bike}"):
         hours = garage.hours_at(read.place or place, read.hours, height=read.height, date=read.date)
-        sheet = garage.day_sheet(bike, hours)
-    form = {**told.day_form(sheet), "notes": list(told.notes(read))}
+        sheet, tag = garage.day_sheet(bike, hours), garage.tag_on(bike)
+    form = {**told.day_form(sheet, tag=tag), "notes": list(told.notes(read))}
     notes = [line for words in form["notes"] for line in paragraph(words, desk, "faint")]
-    desk.answer(form, [*_day(sheet, desk), *notes])
+    desk.answer(form, [*_day(sheet, desk, tag=tag), *notes])
 
 
-def _day(sheet: DaySheet, desk: Desk) -> list[Line]:
+def _day(sheet: DaySheet, desk: Desk, *, tag: str | None) -> list[Line]:
     from floatbowl.words import day as told
+    from floatbowl.words.carry import tag_words
 
     hours = [(told.hour_head(ahead), told.air_words(ahead)) for ahead in sheet.hours]
     wide = max(cells(name) for name, _ in hours)
-    return [
+    air = [
         *headed(sheet.here.bike.name, told.head_words(sheet), desk),
         *((Span(f"  {name:<{wide}}  ", "faint"), Span(words)) for name, words in hours),
         BLANK,
+    ]
+    if tag is not None:
+        return [*air, *paragraph(tag_words(tag), desk, "care")]
+    return [
+        *air,
         *(line for rule in told.rules(sheet) for line in paragraph(rule, desk)),
         *paragraph(told.pack_words(sheet), desk),
         BLANK,

@@ -1,4 +1,4 @@
-"""One function for each job a mechanic comes in for; reads like a price list.
+"""The jobs a mechanic comes in for, a file for each kind of work; its names read like a price list.
 
 Each fetches facts from the record, thinks, and hands back frozen nouns. The clock
 and the dice come in from here and from nowhere else: ``now`` is an aware

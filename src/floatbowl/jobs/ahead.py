@@ -16,9 +16,8 @@ from floatbowl.record.trouble import (
 )
 
 if TYPE_CHECKING:
-    from floatbowl.advice.carry import Carried as Carried  # noqa: PLC0414  (the pages name it from here)
-    from floatbowl.advice.day_sheet import DaySheet as DaySheet  # noqa: PLC0414  (the same)
-    from floatbowl.advice.dry_fit import DryFit as DryFit  # noqa: PLC0414  (the pages name it from here)
+    from floatbowl.advice.carry import Carried
+    from floatbowl.advice.day_sheet import DaySheet
 
 
 def day_at(

@@ -4,17 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import TYPE_CHECKING
 
 from floatbowl.bike.day import Day
 from floatbowl.bike.place import NOT_KNOWN, assume_day
 from floatbowl.jobs.nouns import entry_uid
 from floatbowl.record.store import Record
-
-if TYPE_CHECKING:
-    from floatbowl.advice.carry import Carried as Carried  # noqa: PLC0414  (the pages name it from here)
-    from floatbowl.advice.day_sheet import DaySheet as DaySheet  # noqa: PLC0414  (the same)
-    from floatbowl.advice.dry_fit import DryFit as DryFit  # noqa: PLC0414  (the pages name it from here)
 
 
 def air(record: Record) -> Day:

@@ -8,7 +8,6 @@ from contextlib import contextmanager
 from datetime import UTC, datetime
 from importlib import resources
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from floatbowl.bike.place import assume_day
 from floatbowl.jobs.garage import Garage
@@ -19,12 +18,6 @@ from floatbowl.record.trouble import (
     NotKept,
 )
 from floatbowl.units import FREEZING, HECTOPASCAL
-
-if TYPE_CHECKING:
-    from floatbowl.advice.carry import Carried as Carried  # noqa: PLC0414  (the pages name it from here)
-    from floatbowl.advice.day_sheet import DaySheet as DaySheet  # noqa: PLC0414  (the same)
-    from floatbowl.advice.dry_fit import DryFit as DryFit  # noqa: PLC0414  (the pages name it from here)
-
 
 DEMO_NOW = datetime(2026, 11, 12, 18, 40, tzinfo=UTC)
 """The fixed clock of the demo."""

@@ -15,9 +15,6 @@ from floatbowl.record.store import Record
 
 if TYPE_CHECKING:
     from floatbowl.advice.advice import Advice
-    from floatbowl.advice.carry import Carried as Carried  # noqa: PLC0414  (the pages name it from here)
-    from floatbowl.advice.day_sheet import DaySheet as DaySheet  # noqa: PLC0414  (the same)
-    from floatbowl.advice.dry_fit import DryFit as DryFit  # noqa: PLC0414  (the pages name it from here)
 
 
 def fit(  # noqa: PLR0913  (what, when, and what hung there)

@@ -73,9 +73,9 @@ from floatbowl.signs.trial import (
 
 if TYPE_CHECKING:
     from floatbowl.advice.advice import Advice
-    from floatbowl.advice.carry import Carried as Carried  # noqa: PLC0414  (the pages name it from here)
-    from floatbowl.advice.day_sheet import DaySheet as DaySheet  # noqa: PLC0414  (the same)
-    from floatbowl.advice.dry_fit import DryFit as DryFit  # noqa: PLC0414  (the pages name it from here)
+    from floatbowl.advice.carry import Carried
+    from floatbowl.advice.day_sheet import DaySheet
+    from floatbowl.advice.dry_fit import DryFit
     from floatbowl.advice.narrow import NextMeasure
     from floatbowl.belief.belief import Belief
     from floatbowl.record.whole import Say, Written
@@ -83,7 +83,7 @@ if TYPE_CHECKING:
 
 
 class Garage:
-    """An open garage: every job above, bound to one record and to the clock on the wall.
+    """An open garage: every job of this room, bound to one record and to the clock on the wall.
 
     Use it in a ``with`` statement, or close it.
     """

@@ -7,7 +7,6 @@ from dataclasses import replace
 from datetime import datetime
 from functools import lru_cache
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.carb import Needle
@@ -20,11 +19,6 @@ from floatbowl.record.store import Record
 from floatbowl.record.trouble import (
     NotInDrawer,
 )
-
-if TYPE_CHECKING:
-    from floatbowl.advice.carry import Carried as Carried  # noqa: PLC0414  (the pages name it from here)
-    from floatbowl.advice.day_sheet import DaySheet as DaySheet  # noqa: PLC0414  (the same)
-    from floatbowl.advice.dry_fit import DryFit as DryFit  # noqa: PLC0414  (the pages name it from here)
 
 
 def hand_over(record: Record, name: str) -> HandOver:

@@ -12,9 +12,6 @@ from floatbowl.record.settings import Settings
 from floatbowl.record.store import Record
 
 if TYPE_CHECKING:
-    from floatbowl.advice.carry import Carried as Carried  # noqa: PLC0414  (the pages name it from here)
-    from floatbowl.advice.day_sheet import DaySheet as DaySheet  # noqa: PLC0414  (the same)
-    from floatbowl.advice.dry_fit import DryFit as DryFit  # noqa: PLC0414  (the pages name it from here)
     from floatbowl.record.health import Finding
     from floatbowl.record.rescue import Saved
     from floatbowl.record.whole import Say, Written

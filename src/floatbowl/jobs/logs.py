@@ -17,9 +17,6 @@ from floatbowl.signs.trial import (
 from floatbowl.units import FREEZING
 
 if TYPE_CHECKING:
-    from floatbowl.advice.carry import Carried as Carried  # noqa: PLC0414  (the pages name it from here)
-    from floatbowl.advice.day_sheet import DaySheet as DaySheet  # noqa: PLC0414  (the same)
-    from floatbowl.advice.dry_fit import DryFit as DryFit  # noqa: PLC0414  (the pages name it from here)
     from floatbowl.record.log_columns import Column, Role
     from floatbowl.record.log_text import LogText
     from floatbowl.signs.lambda_log.bins import Came

@@ -17,9 +17,8 @@ from floatbowl.signs.trial import (
 
 if TYPE_CHECKING:
     from floatbowl.advice.advice import Advice, Step
-    from floatbowl.advice.carry import Carried as Carried  # noqa: PLC0414  (the pages name it from here)
-    from floatbowl.advice.day_sheet import DaySheet as DaySheet  # noqa: PLC0414  (the same)
-    from floatbowl.advice.dry_fit import DryFit as DryFit  # noqa: PLC0414  (the pages name it from here)
+    from floatbowl.advice.day_sheet import DaySheet
+    from floatbowl.advice.dry_fit import DryFit
     from floatbowl.advice.plates import Plates
     from floatbowl.advice.prove import Check
     from floatbowl.advice.swaps import Band

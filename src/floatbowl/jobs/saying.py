@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from datetime import datetime
-from typing import TYPE_CHECKING, cast
+from typing import cast
 
 from floatbowl.bike.rung import Rung
 from floatbowl.jobs.nouns import NothingAskedError
@@ -20,11 +20,6 @@ from floatbowl.signs.trial import (
     Remark,
     Warmth,
 )
-
-if TYPE_CHECKING:
-    from floatbowl.advice.carry import Carried as Carried  # noqa: PLC0414  (the pages name it from here)
-    from floatbowl.advice.day_sheet import DaySheet as DaySheet  # noqa: PLC0414  (the same)
-    from floatbowl.advice.dry_fit import DryFit as DryFit  # noqa: PLC0414  (the pages name it from here)
 
 
 def record_remark(  # noqa: PLR0913  (one for each thing a rider can say)

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Iterator, Mapping
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from floatbowl.bike.bike import Bike
 from floatbowl.bike.setup import Setup
@@ -16,11 +15,6 @@ from floatbowl.record.bike_file import BikeFile, load_bike_file
 from floatbowl.record.first_run import FirstAnswers, first_file
 from floatbowl.record.remeasuring import remeasured
 from floatbowl.record.store import Record
-
-if TYPE_CHECKING:
-    from floatbowl.advice.carry import Carried as Carried  # noqa: PLC0414  (the pages name it from here)
-    from floatbowl.advice.day_sheet import DaySheet as DaySheet  # noqa: PLC0414  (the same)
-    from floatbowl.advice.dry_fit import DryFit as DryFit  # noqa: PLC0414  (the pages name it from here)
 
 
 def look_round(record: Record) -> Iterator[Stand | BareStand]:

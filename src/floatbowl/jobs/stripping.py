@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import datetime
-from typing import TYPE_CHECKING
 
 from floatbowl.guide.strip import Answer, Ask, Happening, Part, cards_for, state_of
 from floatbowl.jobs.fitting import fit
@@ -13,11 +12,6 @@ from floatbowl.jobs.standing import remeasure
 from floatbowl.record.bike_file import BikeFile
 from floatbowl.record.log import LogLine
 from floatbowl.record.store import Record
-
-if TYPE_CHECKING:
-    from floatbowl.advice.carry import Carried as Carried  # noqa: PLC0414  (the pages name it from here)
-    from floatbowl.advice.day_sheet import DaySheet as DaySheet  # noqa: PLC0414  (the same)
-    from floatbowl.advice.dry_fit import DryFit as DryFit  # noqa: PLC0414  (the pages name it from here)
 
 
 def strip_sheet(record: Record, name: str) -> tuple[StripCard, ...]:

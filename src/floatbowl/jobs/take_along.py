@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from dataclasses import replace
 from functools import lru_cache
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from floatbowl.bike.drawer import Drawer, nearest_changes
 from floatbowl.bike.hour import Hour
@@ -17,11 +17,6 @@ from floatbowl.record.store import Record
 from floatbowl.record.trouble import (
     NotesMoved,
 )
-
-if TYPE_CHECKING:
-    from floatbowl.advice.carry import Carried as Carried  # noqa: PLC0414  (the pages name it from here)
-    from floatbowl.advice.day_sheet import DaySheet as DaySheet  # noqa: PLC0414  (the same)
-    from floatbowl.advice.dry_fit import DryFit as DryFit  # noqa: PLC0414  (the pages name it from here)
 
 
 def take_along(record: Record, name: str, hours: tuple[Hour, ...] = ()) -> TakeAlong:

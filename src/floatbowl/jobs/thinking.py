@@ -25,9 +25,9 @@ if TYPE_CHECKING:
     from numpy.random import Generator
 
     from floatbowl.advice.advice import Advice
-    from floatbowl.advice.carry import Carried as Carried  # noqa: PLC0414  (the pages name it from here)
-    from floatbowl.advice.day_sheet import DaySheet as DaySheet  # noqa: PLC0414  (the same)
-    from floatbowl.advice.dry_fit import DryFit as DryFit  # noqa: PLC0414  (the pages name it from here)
+    from floatbowl.advice.carry import Carried
+    from floatbowl.advice.day_sheet import DaySheet
+    from floatbowl.advice.dry_fit import DryFit
     from floatbowl.advice.narrow import NextMeasure
     from floatbowl.belief.belief import Belief
 

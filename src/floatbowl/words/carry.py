@@ -71,7 +71,7 @@ def as_fitted_words(carried: Carried) -> str:
 
 def care_words(carried: Carried) -> tuple[str, ...]:
     """Give the care lines where what is fitted may hurt the engine there."""
-    if not carried.bad_tail_count:
+    if not any((carried.bad_tail_count, *(fit.bad_tail_count for fit in carried.fits))):
         return ()
     return care_lines(("two-stroke short" if carried.here.bike.engine.strokes == 2 else "far short",))  # noqa: PLR2004
 
@@ -270,7 +270,7 @@ def band_fields(bands: tuple[Band, ...]) -> list[Form]:
 def bands_words(bands: tuple[Band, ...]) -> str:
     """Say the mains by height: ``Main 165 up to 850 m, 162 to 1,200 m, 160 above, on a mild day.``."""
     if not bands:
-        return "Only the main that is fitted is at hand: there is nothing to swap."
+        return "No other main at hand would be the better bet at any height."
     if len(bands) == 1:
         return f"Main {bands[0].stamp} at any height."
     told = [f"{band['main']} {_up_to(band['to_m'])}" for band in band_fields(bands)]
@@ -335,7 +335,9 @@ def carry_form(carried: Carried, *, tag: str | None = None) -> Form:
         far_short_count=carried.bad_tail_count,
         care=list(care_words(carried)),
         fits=[_fit_fields(fit) for fit in carried.fits] if tag is None else [],
-        buy=[{"part": step.part, "from": step.before, "to": step.after} for step in carried.buy],
+        buy=[]
+        if tag is not None
+        else [{"part": s.part, "from": s.before, "to": s.after} for s in carried.buy],
         mains_by_height=band_fields(carried.mains),
         swaps=[
             _swap_fields(swap, line) for swap, line in zip(carried.swaps, swap_rows(carried), strict=True)

@@ -13,7 +13,7 @@ from floatbowl.bike.hour import clock
 from floatbowl.bike.setup import PART_FIELDS
 from floatbowl.jobs import DayFile
 from floatbowl.units import FREEZING, HECTOPASCAL
-from floatbowl.words.carry import KG, air_fields_of, place_words, ranged, rounded, warmth_fields
+from floatbowl.words.carry import KG, air_fields_of, place_words, ranged, rounded, tag_words, warmth_fields
 from floatbowl.words.forms import Form, air_fields, form, setup_fields
 from floatbowl.words.names import in_line
 from floatbowl.words.steps import step_brief
@@ -171,20 +171,21 @@ def line_words(sheet: DaySheet, line: SwapLine) -> str:
     return f"{_upper(thick)} under {value} \u00b0C, {thin} over it (16 in {OF}: {doubt}"
 
 
-def day_form(sheet: DaySheet) -> Form:
-    """Give the day sheet; every swap line to the digit shown."""
+def day_form(sheet: DaySheet, *, tag: str | None = None) -> Form:
+    """Give the day sheet; every swap line to the digit shown. Under a stop ``tag`` no jet is advised."""
+    told = () if tag else rules(sheet)
     return form(
         "day",
         bike=sheet.here.bike.name,
-        words=" ".join(rules(sheet)),
+        words=tag_words(tag) or " ".join(told),
         of=OF,
         setup=setup_fields(sheet.here.setup),
         hours=[_hour_fields(ahead) for ahead in sheet.hours],
         pressure_hpa_at_door=round(sheet.pressure / HECTOPASCAL, 1),
         swaps=[_line_fields(sheet, line) for line in sheet.lines],
-        rules=list(rules(sheet)),
-        pack=list(sheet.pack),
-        buy=[{"part": step.part, "from": step.before, "to": step.after} for step in sheet.buy],
+        rules=list(told),
+        pack=[] if tag else list(sheet.pack),
+        buy=[] if tag else [{"part": s.part, "from": s.before, "to": s.after} for s in sheet.buy],
     )
 
 

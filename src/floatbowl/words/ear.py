@@ -62,7 +62,11 @@ def _blip_words(heard: Listened) -> list[str]:
     if not heard.blips:
         return []
     times = ", ".join(f"{blip.hangs:.1f}" for blip in heard.blips)
-    sank = " It sinks below the idle and comes back." if any(blip.sinks for blip in heard.blips) else ""
+    sank = (
+        " It sinks below the idle and comes back."
+        if 2 * sum(blip.sinks for blip in heard.blips) > len(heard.blips)
+        else ""
+    )
     return [f"After {plural(len(heard.blips), 'blip')} the last half of the fall took {times} s.{sank}"]
 
 

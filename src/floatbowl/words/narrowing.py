@@ -6,6 +6,8 @@ from floatbowl.advice.narrow import NextMeasure
 from floatbowl.words.names import measure_name
 
 _SHARES = (
+    (0.85, "nearly all of"),
+    (0.6, "most of"),
     (0.45, "about half of"),
     (0.28, "about a third of"),
     (0.18, "about a fifth of"),
